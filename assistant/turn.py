@@ -1,0 +1,39 @@
+"""One line of talk and what came of it: the fields of the record contract, in its order."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+from typing import Any
+
+Json = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What must be answered before a clause is written; `about` is one of the contract's words."""
+
+    about: str
+    choices: tuple[str, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """What was heard, written, answered, asked back and not understood, and the plain text for the person.
+
+    `records` and `answers` are JSON objects of the contract. `understood` is False where something was asked or unread.
+    """
+
+    input: str
+    today: dt.date
+    records: tuple[Json, ...] = ()
+    answers: tuple[Json, ...] = ()
+    question: Question | None = None
+    unread: tuple[str, ...] = ()
+    reply: str = ""
+    notes: tuple[str, ...] = field(default=())
+
+    @property
+    def understood(self) -> bool:
+        return self.question is None and not self.unread

@@ -1,0 +1,196 @@
+"""The farm on one day: beds, plantings, cooler lots, orders, prices. Plain data, folded from the book by `season.py`.
+
+Everything here is either named after the grower's own names or carries the number of the entry it came from.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+
+@dataclass(slots=True)
+class Picking:
+    """One cut or picking of a planting: its share of the record where several beds were picked as one."""
+
+    entry: int
+    date: dt.date
+    cut: int
+    quantity: Decimal | None
+    unit: str | None
+
+
+@dataclass(slots=True)
+class Planting:
+    """One crop in one bed, from sowing or transplanting until it was cleared (`ended` is None while it stands)."""
+
+    entry: int
+    bed: str
+    crop: str
+    sown: dt.date
+    transplanted: bool = False
+    variety: str | None = None
+    quantity: Decimal | None = None
+    unit: str | None = None
+    stand: Decimal = Decimal(100)  # per cent of a full stand: germination and losses reported so far
+    pickings: list[Picking] = field(default_factory=list)
+    sightings: list[tuple[dt.date, str]] = field(default_factory=list)
+    ended: dt.date | None = None
+
+    @property
+    def cuts_taken(self) -> int:
+        """The highest cut taken so far, 0 before the first."""
+        return max((picking.cut for picking in self.pickings), default=0)
+
+
+@dataclass(slots=True)
+class Bed:
+    """A bed and what is on it. `plantings` are those standing, in the order sown; `past` the ended ones, latest last.
+
+    `open_since` is the day it last became empty (None while planted or if it never was), `prepared_since` the day it
+    was turned over since then, `covered_since` and `cover` what lies on it now.
+    """
+
+    name: str
+    plot: str
+    length_ft: Decimal | None = None
+    width_in: Decimal | None = None
+    plantings: list[Planting] = field(default_factory=list)
+    past: list[Planting] = field(default_factory=list)
+    open_since: dt.date | None = None
+    prepared_since: dt.date | None = None
+    covered_since: dt.date | None = None
+    cover: str | None = None
+
+    @property
+    def state(self) -> str:
+        """growing, covered, ready (turned over) or open (empty, waiting to be turned over)."""
+        if self.plantings:
+            return "growing"
+        if self.covered_since:
+            return "covered"
+        return "ready" if self.prepared_since else "open"
+
+
+@dataclass(slots=True)
+class Lot:
+    """One harvest record in the cooler: what was picked and what of it is left, in `unit`."""
+
+    entry: int
+    crop: str
+    beds: tuple[str, ...]
+    date: dt.date
+    picked: Decimal
+    left: Decimal
+    unit: str
+
+
+@dataclass(slots=True)
+class Order:
+    """Wanted by a customer: once on `date`, or every `every_days` from there until `until`.
+
+    `changes` holds single deliveries of a standing order that differ: day -> amount (0 where it was cancelled).
+    """
+
+    entry: int
+    crop: str
+    quantity: Decimal
+    unit: str
+    date: dt.date
+    customer: str | None = None
+    price: Decimal | None = None
+    every_days: int | None = None
+    until: dt.date | None = None
+    changes: dict[dt.date, Decimal] = field(default_factory=dict)
+    delivered: Decimal = Decimal(0)  # of the coming delivery: sold to this customer since the last delivery day
+
+
+@dataclass(slots=True)
+class Price:
+    price: Decimal
+    unit: str
+    since: dt.date
+
+
+@dataclass(slots=True)
+class Treatment:
+    """A spray or amendment on a bed, kept while a waiting time may still count from it (two years)."""
+
+    entry: int
+    bed: str
+    date: dt.date
+    kind: str  # "sprayed" or "amended"
+    material: str
+    harvest_wait_days: Decimal | None = None
+    entry_wait_hours: Decimal | None = None
+
+
+@dataclass(slots=True)
+class Trays:
+    entry: int
+    crop: str
+    date: dt.date
+    variety: str | None = None
+    trays: Decimal | None = None
+    cells: int | None = None
+
+
+@dataclass(slots=True)
+class Plan:
+    """Work that is meant and neither done nor taken back."""
+
+    entry: int
+    date: dt.date
+    task: str
+    beds: tuple[str, ...] = ()
+    crop: str | None = None
+    quantity: Decimal | None = None
+    unit: str | None = None
+    who: str | None = None
+
+
+@dataclass(slots=True)
+class Figures:
+    """What the grower said of a crop; anything None is taken from the published figures."""
+
+    family: str | None = None
+    days: int | None = None
+    cuts: int | None = None
+    yield_per_ft: Decimal | None = None
+    yield_unit: str | None = None
+
+
+@dataclass(slots=True)
+class Tally:
+    """Sums of one crop's finished plantings and its amounts ever moved, by unit, for learning and for mass balance.
+
+    `moved` maps (way, unit) to an amount, way being picked, sold, given, discarded or returned.
+    """
+
+    moved: dict[tuple[str, str], Decimal] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class Season:
+    """The state of the farm at the end of `day`, as far as the book knows."""
+
+    day: dt.date
+    beds: dict[str, Bed] = field(default_factory=dict)
+    plots: dict[str, list[str]] = field(default_factory=dict)
+    customers: list[str] = field(default_factory=list)
+    crops: dict[str, Figures] = field(default_factory=dict)
+    settings: dict[str, Any] = field(default_factory=dict)
+    overrides: dict[str, list[dict[str, Any]]] = field(default_factory=dict)  # crop -> Setting records with a crop
+    lots: list[Lot] = field(default_factory=list)
+    orders: list[Order] = field(default_factory=list)
+    prices: dict[tuple[str, str | None], Price] = field(default_factory=dict)
+    treatments: list[Treatment] = field(default_factory=list)
+    trays: list[Trays] = field(default_factory=list)
+    plans: list[Plan] = field(default_factory=list)
+    tallies: dict[str, Tally] = field(default_factory=dict)
+
+    def plantings(self) -> list[Planting]:
+        """All that stands in the beds now."""
+        return [planting for bed in self.beds.values() for planting in bed.plantings]
