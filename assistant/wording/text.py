@@ -1,0 +1,204 @@
+"""The small change of every answer: days, amounts, money, lists, columns and bars as plain text."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+import textwrap
+import unicodedata
+from collections.abc import Iterable, Sequence
+from decimal import ROUND_HALF_UP, Decimal
+
+# Written out so that the reply is the same under every locale.
+WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+UNCOUNTED = ("lb", "oz", "kg", "g", "each", "gal", "l", "yd3")
+SIGNS = {"USD": "$", "usd": "$", "dollar": "$", "dollars": "$"}
+
+GAP = "  "
+FIGURE = re.compile(r"[-+]?[$€£]?\d[\d,]*(?:\.\d+)?")
+
+
+def day(date: dt.date, today: dt.date | None = None) -> str:
+    """A day as "Tue 15 Jun", with its year where `today` is given and lies in another one."""
+    text = f"{WEEKDAYS[date.weekday()]} {date.day} {MONTHS[date.month - 1]}"
+    return text if today is None or today.year == date.year else f"{text} {date.year}"
+
+
+def days(start: dt.date, end: dt.date, today: dt.date | None = None) -> str:
+    """A stretch as "Mon 14 to Sun 20 Jun", or the one day where both are the same."""
+    if start == end:
+        return day(start, today)
+    if (start.year, start.month) == (end.year, end.month):
+        return f"{WEEKDAYS[start.weekday()]} {start.day} to {day(end, today)}"
+    if start.year != end.year:
+        return f"{day(start)} {start.year} to {day(end)} {end.year}"
+    return f"{day(start)} to {day(end, today)}"
+
+
+def from_today(date: dt.date, today: dt.date) -> str:
+    """How far off a day is: "today", "3 days ago", "in 5 days"."""
+    away = (date - today).days
+    near = {0: "today", 1: "tomorrow", -1: "yesterday"}
+    if away in near:
+        return near[away]
+    return f"in {away} days" if away > 0 else f"{-away} days ago"
+
+
+def figure(number: Decimal | int) -> str:
+    """A number as said: no idle zeros, thousands parted; more than three decimals are rounded to two."""
+    number = Decimal(number)
+    if number != number.quantize(Decimal("0.001"), ROUND_HALF_UP):
+        number = number.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    text = f"{number:,f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def plural(n: Decimal | int, word: str) -> str:
+    """A count with its noun: "1 bed", "3 beds", "2 bunches"."""
+    return f"{figure(n)} {word if n == 1 else many(word)}"
+
+
+def many(word: str) -> str:
+    """The plural of a common noun: "beds", "bunches", "berries"."""
+    if word.endswith(("s", "x", "ch", "sh")):
+        return word + "es"
+    if word.endswith("y") and word[-2:-1] not in "aeiou":
+        return word[:-1] + "ies"
+    return word + "s"
+
+
+def amount(quantity: Decimal | None, unit: str | None = None) -> str:
+    """An amount as "30 lb", "1 bunch", "2 bunches", "12 each"; "an amount not said" where there is none."""
+    if quantity is None:
+        return "an amount not said"
+    if unit is None:
+        return figure(quantity)
+    return f"{figure(quantity)} {unit}" if unit in UNCOUNTED else plural(quantity, unit)
+
+
+def amounts(by_unit: dict[str, Decimal]) -> str:
+    """Amounts of several units side by side: "30 lb and 12 bunches"; "nothing" where there are none."""
+    return names([amount(quantity, unit) for unit, quantity in by_unit.items()]) or "nothing"
+
+
+def money(sum_: Decimal, currency: str | None = None) -> str:
+    """A sum to the cent: "$1,234.50" for dollars or a sign, "1,234.50 EUR" for another code, bare if no currency is set."""
+    rounded = sum_.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    sign = SIGNS.get(currency or "", currency or "")
+    if not sign:
+        return f"{rounded:,.2f}"
+    if sign.isalpha():
+        return f"{rounded:,.2f} {sign}"
+    return f"-{sign}{-rounded:,.2f}" if rounded < 0 else f"{sign}{rounded:,.2f}"
+
+
+def names(items: Iterable[str]) -> str:
+    """A list as said: "a", "a and b", "a, b and c"."""
+    listed = list(items)
+    if len(listed) < 2:
+        return "".join(listed)
+    return ", ".join(listed[:-1]) + " and " + listed[-1]
+
+
+def beds(bed_names: Iterable[str]) -> str:
+    """Beds with their plot said once and neighbours as a range: "Brook 1 to 4 and 7, Gate 2"."""
+    plots: dict[str, list[str]] = {}
+    for name in bed_names:
+        plot, _, number = name.rpartition(" ")
+        plots.setdefault(plot, []).append(number)
+    return ", ".join(f"{plot} {names(_ranges(numbers))}".strip() for plot, numbers in plots.items())
+
+
+def _ranges(numbers: list[str]) -> list[str]:
+    if not all(number.isdecimal() for number in numbers):
+        return numbers
+    runs: list[list[int]] = []
+    for number in sorted({int(number) for number in numbers}):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return [text for run in runs for text in _run(run)]
+
+
+def _run(run: list[int]) -> list[str]:
+    return [f"{run[0]} to {run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+
+
+def bar(part: Decimal | int, whole: Decimal | int, width: int) -> str:
+    """A bar of `part` against `whole` (the full `width`); anything above nothing shows at least one mark."""
+    if whole <= 0 or part <= 0:
+        return ""
+    share = min(Decimal(part) / Decimal(whole), Decimal(1))
+    return "#" * max(1, int((share * width).to_integral_value(ROUND_HALF_UP)))
+
+
+def printable(text: str) -> str:
+    """The text with everything that could steer a terminal (control and format characters) taken out."""
+    return "".join(mark if mark == "\n" or unicodedata.category(mark)[0] != "C" else " " for mark in text)
+
+
+def breadth(text: str) -> int:
+    """How many terminal cells the text takes."""
+    wide = sum(unicodedata.east_asian_width(mark) in "WF" for mark in text)
+    return len(text) + wide - sum(unicodedata.combining(mark) != 0 for mark in text)
+
+
+def wrapped(text: str, width: int, hang: int = 0) -> str:
+    """The text in lines of at most `width`, the later ones indented by `hang`."""
+    return "\n".join(textwrap.wrap(text, max(width, hang + 8), subsequent_indent=" " * hang)) or text
+
+
+def block(lines: Iterable[str], width: int, indent: int = 2) -> str:
+    """Lines under a heading: each indented, the long ones wrapped with a deeper indent."""
+    return "\n".join(" " * indent + wrapped(line, width - indent, 2).replace("\n", "\n" + " " * indent) for line in lines)
+
+
+def columns(rows: Iterable[Sequence[str]], width: int, head: Sequence[str] = (), indent: int = 2) -> str:
+    """Rows as aligned columns, figures to the right; the last column is wrapped, and where even that is too wide
+    each row becomes a wrapped line of its own."""
+    table = [[printable(cell).strip() for cell in row] for row in rows]
+    table = [_aligned_to(row, max(map(len, table))) for row in table]
+    if not table:
+        return ""
+    table = _with_figures_right(table)
+    heads = [_aligned_to(list(head), len(table[0]))] if head else []
+    widths = [max(breadth(row[at]) for row in heads + table) for at in range(len(table[0]))]
+    room = width - indent - sum(widths[:-1]) - len(GAP) * (len(widths) - 1)
+    if room < min(widths[-1], 16):
+        return "\n".join(_stacked(row, width, indent) for row in table)
+    return "\n".join(_line(row, widths, room, indent) for row in heads + table)
+
+
+def _aligned_to(row: list[str], length: int) -> list[str]:
+    return row + [""] * (length - len(row))
+
+
+def _with_figures_right(table: list[list[str]]) -> list[list[str]]:
+    """The figures that open each cell of a column padded to one length, where all its cells open with one."""
+    pairs = [_figures_right(list(column)) for column in zip(*table, strict=True)]
+    return [list(row) for row in zip(*pairs, strict=True)]
+
+
+def _figures_right(column: list[str]) -> list[str]:
+    matches = [FIGURE.match(cell) for cell in column if cell]
+    if not matches or not all(matches):
+        return column
+    longest = max(match.end() for match in matches if match)
+    lengths = {cell: match.end() for cell in column if (match := FIGURE.match(cell))}
+    return [" " * (longest - lengths[cell]) + cell if cell else cell for cell in column]
+
+
+def _line(row: list[str], widths: list[int], room: int, indent: int) -> str:
+    cells = [cell + " " * (wide - breadth(cell)) for cell, wide in zip(row[:-1], widths[:-1], strict=True)]
+    start = " " * indent + "".join(cell + GAP for cell in cells)
+    if breadth(row[-1]) <= room:
+        return (start + row[-1]).rstrip()
+    last = textwrap.wrap(row[-1], max(room, 8)) or [""]
+    return ("\n" + " " * len(start)).join([start + last[0], *last[1:]]).rstrip()
+
+
+def _stacked(row: list[str], width: int, indent: int) -> str:
+    return block([", ".join(cell.strip() for cell in row if cell.strip())], width, indent)
