@@ -125,6 +125,8 @@ class Treatment:
     material: str
     harvest_wait_days: Decimal | None = None
     entry_wait_hours: Decimal | None = None
+    quantity: Decimal | None = None  # on this bed: its share where one record names several
+    unit: str | None = None
 
 
 @dataclass(slots=True)
