@@ -1,0 +1,86 @@
+"""A line as a lattice: for each place the words it may hold, as said or repaired, each with its cost."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from functools import cache
+
+from grammar.chart import Edge
+from grammar.data import table
+from grammar.lexicon import Lexicon, squeeze
+from grammar.tokens import Token
+
+JOINED = 0.4  # letters right, words cut otherwise
+HOMOPHONE = 1.2  # sounds the same, is another word
+LONGEST = 4  # words that one name may have been cut into
+
+
+def lattice(tokens: list[Token], lexicon: Lexicon) -> list[list[Edge]]:
+    """The edges that begin at each token."""
+    found = [_exact(tokens, at, lexicon) for at in range(len(tokens))]
+    for at in range(len(tokens)):
+        found[at].extend(_recut(tokens, at, lexicon, found))
+        found[at].extend(_homophones(tokens, at, lexicon))
+    for at, token in enumerate(tokens):
+        if not found[at] and token.text.isalpha() and len(token.text) >= 3:
+            found[at].extend(_near(tokens, at, lexicon))
+    return found
+
+
+def _exact(tokens: list[Token], at: int, lexicon: Lexicon) -> list[Edge]:
+    token = tokens[at]
+    edges = list(_number(token, at))
+    for entry in lexicon.starting(token.text):
+        end = at + len(entry.words)
+        if end <= len(tokens) and all(tokens[at + k].text == word for k, word in enumerate(entry.words)):
+            edges.append(Edge(entry.terminal, at, end, entry.value, entry.cost))
+    return edges
+
+
+def _number(token: Token, at: int) -> Iterator[Edge]:
+    if token.number and token.text.isdigit():
+        yield Edge("INTEGER", at, at + 1, token.text, 0.0)
+    elif token.number:
+        yield Edge("DECIMAL", at, at + 1, Decimal(token.text), 0.0)
+    elif token.text[:1].isdigit() and token.text[-2:] in ("st", "nd", "rd", "th"):
+        yield Edge("ORDINAL", at, at + 1, token.text[:-2], 0.0)
+
+
+def _recut(tokens: list[Token], at: int, lexicon: Lexicon, found: list[list[Edge]]) -> Iterator[Edge]:
+    """ "a rugula", "turn ups", "nadias kitchen", "co op": the letters of a name, cut into other words."""
+    letters = ""
+    for end in range(at + 1, min(at + LONGEST, len(tokens)) + 1):
+        letters += squeeze(tokens[end - 1].text)
+        if len(letters) < 4:
+            continue
+        known = {(edge.symbol, edge.end) for edge in found[at]}
+        for entry in lexicon.lettered(letters):
+            if (entry.terminal, end) not in known:
+                yield Edge(entry.terminal, at, end, entry.value, entry.cost + JOINED, " ".join(entry.words))
+
+
+def _homophones(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge]:
+    for word in homophones().get(tokens[at].text, ()):
+        for entry in lexicon.starting(word):
+            if len(entry.words) == 1:
+                yield Edge(entry.terminal, at, at + 1, entry.value, entry.cost + HOMOPHONE, word)
+
+
+@cache
+def homophones() -> dict[str, tuple[str, ...]]:
+    """Word -> the words that dictation may have meant."""
+    found: dict[str, tuple[str, ...]] = {}
+    for meant, ways in table("homophones")["SOUNDS"].items():
+        for way in ways:
+            found[way] = (*found.get(way, ()), meant)
+    return found
+
+
+def _near(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge]:
+    from grammar.spelling import near
+
+    for end in range(at + 1, min(at + 3, len(tokens)) + 1):
+        letters = squeeze("".join(token.text for token in tokens[at:end]))
+        for entry, cost in near(letters, lexicon):
+            yield Edge(entry.terminal, at, end, entry.value, entry.cost + cost + 0.2 * (end - at - 1), " ".join(entry.words))

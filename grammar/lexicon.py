@@ -1,0 +1,161 @@
+"""Which words can be what: the word lists, the literal words of the phrase files and the farm's own names."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cache
+
+from grammar.data import tables
+from grammar.rules import rules
+from grammar.tokens import tokenize
+from grammar.vocabulary import Vocabulary
+
+Words = tuple[str, ...]
+_SQUEEZE = re.compile(r"[^\w#]+")
+
+# Words too common to stand alone for a customer whose name holds them.
+_COMMON = frozenset(
+    "the a an of and in on at for market kitchen farm house street cafe restaurant stand shop store grocery school co"
+    " monday tuesday wednesday thursday friday saturday sunday grocers".split()
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One way of saying something: its words, the category (terminal) and what it stands for."""
+
+    words: Words
+    terminal: str
+    value: str
+    cost: float = 0.0
+
+
+class Lexicon:
+    """Entries findable by first word, and by letters alone ("a rugula", "co op")."""
+
+    def __init__(self, entries: Iterable[Entry], base: Lexicon | None = None) -> None:
+        self.base = base
+        self.by_first: dict[str, list[Entry]] = {}
+        self.by_letters: dict[str, list[Entry]] = {}
+        for entry in entries:
+            self.by_first.setdefault(entry.words[0], []).append(entry)
+            letters = squeeze("".join(entry.words))
+            if len(letters) >= 4 or entry.terminal in ("CUSTOMER", "CROP", "PLOT"):
+                self.by_letters.setdefault(letters, []).append(entry)
+
+    def starting(self, word: str) -> Iterator[Entry]:
+        """Entries whose first word is `word`."""
+        yield from self.by_first.get(word, ())
+        if self.base:
+            yield from self.base.starting(word)
+
+    def lettered(self, letters: str) -> Iterator[Entry]:
+        """Entries written with just these letters, however they are cut into words."""
+        yield from self.by_letters.get(letters, ())
+        if self.base:
+            yield from self.base.lettered(letters)
+
+    def all_letters(self) -> Iterator[str]:
+        """The letters of every entry, for near misses."""
+        yield from self.by_letters
+        if self.base:
+            yield from self.base.all_letters()
+
+
+def squeeze(text: str) -> str:
+    """Only the letters and digits: "Co-op" and "co op" are alike."""
+    return _SQUEEZE.sub("", text.lower())
+
+
+@cache
+def base_lexicon() -> Lexicon:
+    """What every farm shares."""
+    entries = [Entry(words_of(words), terminal, words) for terminal, words in rules().literals.items()]
+    for name, words in tables().items():
+        if name in ("contractions", "frames", "homophones"):
+            continue
+        for category, meanings in words.items():
+            for meaning, ways in meanings.items():
+                plural = name == "crops"
+                entries.extend(_entries(category, meaning, [meaning, *ways] if plural else ways, plural))
+    return Lexicon(entries)
+
+
+@cache
+def farm_lexicon(vocabulary: Vocabulary) -> Lexicon:
+    """The farm's names laid over what every farm shares; kept while the names stay the same."""
+    base = base_lexicon()
+    entries: list[Entry] = []
+    for plot in vocabulary.plots:
+        entries.extend(_entries("PLOT", plot, [plot], plural=False))
+    for crop in vocabulary.crops:
+        entries.extend(_entries("CROP", crop, [crop], plural=True))
+    for variety in vocabulary.varieties:
+        entries.extend(_entries("VARIETY", variety, [variety], plural=False))
+    for person in vocabulary.people:
+        entries.extend(_entries("PERSON", person, [person], plural=False))
+    for customer in vocabulary.customers:
+        entries.extend(_entries("CUSTOMER", customer, [customer], plural=False))
+        entries.extend(_short_names(customer))
+    return _with_aliases(Lexicon(_once(entries), base), vocabulary)
+
+
+def _with_aliases(lexicon: Lexicon, vocabulary: Vocabulary) -> Lexicon:
+    entries: list[Entry] = []
+    for say, mean in vocabulary.aliases:
+        for entry in lexicon.lettered(squeeze(mean)):
+            entries.extend(_entries(entry.terminal, entry.value, [say], plural=entry.terminal == "CROP"))
+    return Lexicon(_once(entries), lexicon) if entries else lexicon
+
+
+def _once(entries: list[Entry]) -> list[Entry]:
+    """Each way of saying a thing once, at its lowest cost."""
+    best: dict[tuple[Words, str, str], Entry] = {}
+    for entry in entries:
+        key = (entry.words, entry.terminal, entry.value)
+        if key not in best or entry.cost < best[key].cost:
+            best[key] = entry
+    return list(best.values())
+
+
+def _entries(terminal: str, value: str, ways: Iterable[str], plural: bool) -> Iterator[Entry]:
+    for way in dict.fromkeys(ways):
+        words = words_of(way)
+        if not words:
+            continue
+        yield Entry(words, terminal, value)
+        if plural:
+            for form in plurals(words[-1]):
+                yield Entry((*words[:-1], form), terminal, value)
+
+
+def _short_names(customer: str) -> Iterator[Entry]:
+    """A customer is also called by a part of the name: "the kettle", "nadia", "co-op"."""
+    parts = re.findall(r"[^\s]+", customer)
+    for part in parts:
+        words = words_of(part)
+        stem = tuple(word for word in words if word != "'s") or words
+        if len(parts) > 1 and stem and len(squeeze("".join(stem))) >= 3:
+            common = squeeze("".join(stem)) in _COMMON
+            yield Entry(stem, "CUSTOMER", customer, 0.6 if common else 0.1)
+    if len(parts) > 2:
+        yield Entry(words_of(" ".join(parts[1:])), "CUSTOMER", customer, 0.05)
+        yield Entry(words_of(" ".join(parts[:-1])), "CUSTOMER", customer, 0.05)
+
+
+def words_of(text: str) -> Words:
+    """The words of a phrase, cut as a line is cut."""
+    return tuple(token.text for token in tokenize(text))
+
+
+def plurals(word: str) -> tuple[str, ...]:
+    """How people write several of `word`: radishes, berries, tomatos."""
+    if word.endswith("y") and word[-2:-1] not in ("a", "e", "o", "u"):
+        return (word[:-1] + "ies", word + "s")
+    if word.endswith(("s", "x", "z", "ch", "sh")):
+        return (word + "es",)
+    if word.endswith("o"):
+        return (word + "es", word + "s")
+    return (word + "s",)

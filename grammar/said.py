@@ -1,0 +1,147 @@
+"""What was said: values with gaps, that keep their words. Nothing here knows the farm or the day."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any, Protocol
+
+
+@dataclass(frozen=True, slots=True)
+class Days:
+    """A single day (`start` = `end`, `single`) or a stretch of days, both ends included."""
+
+    start: dt.date
+    end: dt.date
+    single: bool = True
+
+
+class When(Protocol):
+    """A day or stretch as said; `sense` is "done" (latest fitting day), "asked" or "wanted" (coming one).
+
+    None where there is no such day ("june 31").
+    """
+
+    def days(self, today: dt.date, sense: str) -> Days | None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """So much of something; a bare number has no unit. `to` is the upper end of a range, `each` means per bed."""
+
+    quantity: Decimal
+    unit: str | None = None
+    to: Decimal | None = None
+    each: bool = False
+    about: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """An amount of money, for one `per` (a unit) if that was said."""
+
+    amount: Decimal
+    per: str | None = None
+    each: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Percent:
+    value: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Lasting:
+    """A length of time in minutes, with the unit it was said in ("minute", "hour", "day", "week")."""
+
+    minutes: Decimal
+    said_in: str = "minute"
+
+
+@dataclass(frozen=True, slots=True)
+class Temperature:
+    value: Decimal
+    unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Repeats:
+    """How often, in the words of the contract: "daily", "weekly", "every two weeks", "monthly"."""
+
+    every: str
+
+
+@dataclass(frozen=True, slots=True)
+class Beds:
+    """Beds as said: numbers with or without their plot, ranges laid out, exceptions named; or told by what grows.
+
+    `groups` are (plot or None, bed numbers or None for all of the plot); `of_crop` is "the radish bed";
+    `which` is one of "one", "both", "all" where several are meant by a word; `pointing` is "it", "next", "other", "same".
+    """
+
+    groups: tuple[tuple[str | None, tuple[int, ...] | None], ...] = ()
+    besides: tuple[tuple[str | None, tuple[int, ...] | None], ...] = ()
+    of_crop: str | None = None
+    state: str | None = None
+    which: str | None = None
+    pointing: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of the line in characters, end not included."""
+
+    start: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One thing that was said in a clause: its type ("beds", "crop", "when", ...), meaning and place.
+
+    `role` is the little word before it ("from", "to", "for"); `repair` the words it was taken for.
+    """
+
+    type: str
+    value: Any
+    span: Span
+    role: str | None = None
+    repair: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """One statement, question or remark. `act` is a kind, a topic or a move of the talk; None where only parts were said.
+
+    `flags` are the words that change what it counts as: "not", "plan", "maybe", "almost", "hearsay".
+    `text` is a stretch of free words; `unread` what was not understood, as said.
+    """
+
+    act: str | None
+    parts: tuple[Part, ...]
+    span: Span
+    flags: frozenset[str] = frozenset()
+    text: str | None = None
+    unread: tuple[str, ...] = ()
+    cost: float = 0.0
+
+    def part(self, type_: str) -> Part | None:
+        """The part of that type, if one was said."""
+        return next((part for part in self.parts if part.type == type_), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to take a line: its clauses in the order said, at a cost."""
+
+    clauses: tuple[Clause, ...]
+    cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """All ways to take a line that are worth a thought, cheapest first."""
+
+    line: str
+    ways: tuple[Way, ...] = field(default=())
