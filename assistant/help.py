@@ -1,0 +1,245 @@
+"""What can be said, by examples in the farm's own names. The grammar's tests say every one of them."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from grammar.vocabulary import PlainVocabulary, Vocabulary
+
+# Said where the farm has no names yet.
+UNNAMED = {"plot": "Brook", "crop": "radish", "other": "arugula", "customer": "Harbour Oven", "who": "Ines"}
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """One part of what can be said: its name, other words that lead to it, and examples with places for names."""
+
+    name: str
+    words: tuple[str, ...]
+    examples: tuple[str, ...]
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """Examples that can be typed as they stand, and the subjects that there is more about.
+
+    `about` is the subject that these are of, `unknown` what was asked about and is no subject; both None for the tour.
+    """
+
+    about: str | None
+    examples: tuple[str, ...]
+    subjects: tuple[str, ...]
+    remark: str = ""
+    unknown: str | None = None
+    workings: tuple[str, ...] = ()
+
+
+SUBJECTS = (
+    Subject(
+        "setting up",
+        ("set up", "setup", "plot", "plots", "customer", "customers", "crops", "names", "start"),
+        (
+            "add plot {plot} with 12 beds 50 ft by 30 in",
+            "add customer {customer}",
+            "add crop salad mix, family lettuce, 28 days, cut 3 times, 0.4 lb per foot",
+            "last frost may 5",
+        ),
+    ),
+    Subject(
+        "sowing",
+        ("sow", "sowed", "seed", "seeded", "plant", "planted", "transplant", "trays", "germination"),
+        (
+            "sowed {crop} in {bed}",
+            "sowed 4 trays of lettuce",
+            "transplanted lettuce into {bed2}",
+            "{bed} came up 80%",
+            "thinned {bed}",
+        ),
+    ),
+    Subject(
+        "harvest",
+        ("harvested", "harvesting", "pick", "picked", "picking", "cut", "cutting"),
+        (
+            "harvested {bed} {crop} 30 lb",
+            "first cut {bed2} {other} 12 lb",
+            "last cut of {other} in {bed2}, 9 lb 8 oz",
+            "what's ready to harvest",
+            "should I wait for another cut in {bed2}",
+        ),
+    ),
+    Subject(
+        "beds",
+        ("bed", "flip", "flipped", "clear", "cleared", "tarp", "tarped", "cover", "covered", "free"),
+        (
+            "cleared {bed}",
+            "flipped {bed}",
+            "tarped {bed2}",
+            "spread compost on {bed}, 4 buckets",
+            "weeded {bed} and {bed2}",
+            "what's free next tuesday",
+            "what is in {bed}",
+        ),
+    ),
+    Subject(
+        "cooler and sales",
+        ("cooler", "sale", "sales", "sell", "sold", "delivered", "discard", "thrown out", "price", "prices"),
+        (
+            "sold 20 lb {crop} to {customer} at $4",
+            "threw out 5 lb {other}, slimy",
+            "gave away 3 lb {crop}",
+            "cooler at 38 F",
+            "what's in the cooler",
+            "how much {crop} can I sell on friday",
+        ),
+    ),
+    Subject(
+        "orders",
+        ("order", "ordered", "standing", "wants", "deliveries"),
+        (
+            "{customer} wants 15 lb {crop} every friday",
+            "{customer} wants 20 lb {other} next tuesday",
+            "what are the orders for friday",
+        ),
+    ),
+    Subject(
+        "looking ahead",
+        ("ahead", "plan", "plans", "planning", "next", "to do", "work", "coming"),
+        (
+            "what's coming in the next three weeks",
+            "what should I sow this week",
+            "when do I sow {crop} for july 20",
+            "what should go in {bed}",
+            "plan to pick {crop} in {bed} on friday",
+            "what is there to do tomorrow",
+        ),
+    ),
+    Subject(
+        "looking back",
+        ("back", "recap", "recaps", "week", "money", "takings", "hours", "history", "trace"),
+        (
+            "weekly recap",
+            "when did I last weed {bed}",
+            "takings this month",
+            "how is the {crop} doing",
+            "worked 6 hours weeding",
+            "where did the {crop} from {bed} go",
+        ),
+    ),
+    Subject(
+        "weather",
+        ("rain", "rained", "temperature", "frost", "watered", "water"),
+        ("high 82 low 58", "rained half an inch", "watered {bed} 40 minutes"),
+    ),
+    Subject(
+        "sprays and manure",
+        ("spray", "sprays", "sprayed", "safe", "manure", "waiting"),
+        (
+            "sprayed soap on {bed}, 3 days to harvest, 4 hours to re-enter",
+            "spread manure on {bed}, 4 buckets",
+            "flea beetles in {bed2}",
+            "is {bed} safe to harvest",
+        ),
+        "The product's label and your local rules decide; the chat only counts the days that you give it.",
+    ),
+    Subject(
+        "putting right",
+        ("fix", "fixes", "mistake", "mistakes", "undo", "correct", "correction", "wrong"),
+        ("make that 28", "that was yesterday", "undo that", "never mind", "why"),
+        "Each is about what was said last.",
+    ),
+)
+
+TOUR = (
+    "harvested {bed} {crop} 30 lb",
+    "sowed {other} in {bed2} and tarped {bed3}",
+    "sold 20 lb {crop} to {customer}",
+    "what's free next tuesday",
+    "what's ready to harvest",
+    "weekly recap",
+)
+
+
+def help_for(about: str | None, names: Vocabulary | None = None) -> Help:
+    """Examples for a subject by any of its words, or a short tour where none is named or known."""
+    names = names or PlainVocabulary()
+    subject = _subject(about) if about else None
+    if subject:
+        return Help(subject.name, _filled(subject.examples, names), _subject_names(), subject.remark)
+    tour = TOUR if names.plots else (SUBJECTS[0].examples[0], SUBJECTS[0].examples[1], *TOUR)
+    return Help(None, _filled(tour, names), _subject_names(), unknown=about)
+
+
+def help_text(help_: Help, width: int = 80) -> str:
+    """The help as plain lines, no wider than `width`."""
+    lines = [_heading(help_), *(f"  {example}" for example in help_.examples)]
+    lines += [help_.remark] if help_.remark else []
+    lines.append(f'More by "help" and a subject: {", ".join(help_.subjects)}.')
+    return "\n".join(part for text in lines for part in _folded(text, width))
+
+
+def _heading(help_: Help) -> str:
+    if help_.about:
+        return f"About {help_.about} you can say:"
+    general = "Say what was done, or ask what is coming. For example:"
+    return f'There is no help about "{help_.unknown}". {general}' if help_.unknown else general
+
+
+def beginnings() -> list[str]:
+    """How phrases begin: each example up to its first name or number, shortest first, none twice."""
+    starts = (_start(example) for subject in SUBJECTS for example in subject.examples)
+    return sorted({start for start in starts if start}, key=lambda start: (len(start), start))
+
+
+def every_example(names: Vocabulary) -> Iterator[str]:
+    """Each example of every subject, in the farm's names."""
+    for subject in SUBJECTS:
+        yield from _filled(subject.examples, names)
+
+
+def _subject(about: str) -> Subject | None:
+    said = about.casefold().strip()
+    return next((subject for subject in SUBJECTS if said == subject.name or said in subject.words), None)
+
+
+def _subject_names() -> tuple[str, ...]:
+    return tuple(subject.name for subject in SUBJECTS)
+
+
+def _filled(examples: Sequence[str], names: Vocabulary) -> tuple[str, ...]:
+    return tuple(example.format_map(_places(names)) for example in examples)
+
+
+def _places(names: Vocabulary) -> dict[str, str]:
+    plot, beds = next(iter(names.plots.items()), (UNNAMED["plot"], ()))
+    beds = beds or [f"{plot} {number}" for number in range(1, 4)]
+    crops = [*names.crops[:2], *[crop for crop in (UNNAMED["crop"], UNNAMED["other"]) if crop not in names.crops[:2]]]
+    return {
+        "plot": plot,
+        "bed": beds[0],
+        "bed2": beds[1 % len(beds)],
+        "bed3": beds[2 % len(beds)],
+        "crop": crops[0],
+        "other": crops[1],
+        "customer": next(iter(names.customers), UNNAMED["customer"]),
+        "who": next(iter(names.people), UNNAMED["who"]),
+    }
+
+
+def _start(example: str) -> str:
+    """The words before the first place, number or comma: "sold 20 lb {crop}" begins with "sold"."""
+    words: list[str] = []
+    for word in example.split():
+        if not word.rstrip(",").replace("'", "").isalpha():
+            break
+        words.append(word.rstrip(","))
+        if word.endswith(","):
+            break
+    return " ".join(words)
+
+
+def _folded(text: str, width: int) -> list[str]:
+    indent = " " * (len(text) - len(text.lstrip()))
+    return textwrap.wrap(text, max(width, 20), subsequent_indent=indent + ("  " if indent else "")) or [""]
