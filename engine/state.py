@@ -116,7 +116,11 @@ class Price:
 
 @dataclass(slots=True)
 class Treatment:
-    """A spray or amendment on a bed, kept while a waiting time may still count from it (two years)."""
+    """A spray or amendment on a bed, kept while a waiting time may still count from it (two years).
+
+    `worked_in` is the day an amendment was first turned under: the first `prepared` of that bed from its own day on,
+    before anything was planted on it (None if that was not said).
+    """
 
     entry: int
     bed: str
