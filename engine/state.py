@@ -131,6 +131,7 @@ class Treatment:
     entry_wait_hours: Decimal | None = None
     quantity: Decimal | None = None  # on this bed: its share where one record names several
     unit: str | None = None
+    worked_in: dt.date | None = None
 
 
 @dataclass(slots=True)
