@@ -19,7 +19,7 @@ EQUATION = (
 
 # Rows of the chart on the National Weather Service's Tulsa page (srh.noaa.gov/tsa, "Heat Index Information"): whole
 # degrees, temperature by relative humidity of 40, 45, 50 ... per cent. The equation's stated error is 1.3 F. The chart
-# shows the regression alone, so the cells where the equation now adds for damp air (80 to 87 F, over 85 %) are left out.
+# shows the regression alone, so the cells where the equation adds for damp air (80 to 87 F, over 85 %) are left out.
 CHART = {
     "80": (80, 80, 81, 81, 82, 82, 83, 84, 84, 85, 86),
     "84": (83, 84, 85, 86, 88, 89, 90, 92, 94, 96, 98),
@@ -32,8 +32,13 @@ CHART = {
 
 # OSHA, "Using the Heat Index: A Guide for Employers" (2012); 103 is printed in two bands, so the careful one is right.
 RISK = (
-    ("90.9", "lower"), ("91", "moderate"), ("102.9", "moderate"), ("103", "high"), ("115", "high"), ("116", "very high"),
-)  # fmt: skip
+    ("90.9", "lower"),
+    ("91", "moderate"),
+    ("102.9", "moderate"),
+    ("103", "high"),
+    ("115", "high"),
+    ("116", "very high"),
+)
 
 SHARED = Path("/work/shared/reference/checks.csv")
 
