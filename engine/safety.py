@@ -164,7 +164,7 @@ def _sprayed_onto_what_stands(season: Season, spray: Treatment) -> bool:
 
 
 def entry_ends(sprayed: dt.date, hours: Decimal) -> dt.datetime:
-    """When an entry wait is surely over: counted from the midnight after, as the spraying may have ended at any hour."""
+    """When an entry wait is surely over, counted from the midnight after: the spraying may have ended at any hour."""
     midnight = dt.datetime.combine(sprayed, dt.time()) + dt.timedelta(days=1)
     return midnight + dt.timedelta(hours=float(hours))
 
