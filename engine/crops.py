@@ -32,7 +32,7 @@ DEFAULTS = {
 }
 
 # The least and the most that a grower can mean by a figure; beyond it is a slip of the tongue or the keyboard.
-SENSIBLE = {
+SENSIBLE: dict[str, tuple[int | Decimal, int | Decimal]] = {
     "days": (5, 400),
     "days_baby_leaf": (5, 90),
     "days_transplanted": (5, 400),

@@ -1,0 +1,178 @@
+"""The weather that growth is worked out from: what was logged, else the farm's monthly normals, else nothing.
+
+`weather_book(view)` gathers it once for a question. A day with no temperature at all counts as a plain day of the
+crop's printed season, so every forecast stands without weather too, only wider.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from engine.events import CoolerReading, Event, Weather
+from engine.normals import COLDEST, HOTTEST, Normals, celsius, normals_of, temperature_unit
+from engine.state import Season
+from engine.view import View
+
+LOOK_BACK = dt.timedelta(days=3 * 366)  # plantings older than this teach nothing new
+NEARBY_DAYS = 10  # a gap in the log is filled from logged days this near, where there are no normals
+USUAL_SWING = 11.0  # C between high and low where only one of them was logged; our estimate
+
+LOGGED, NORMAL, NEARBY = "logged", "monthly averages", "logged days nearby"
+
+
+@dataclass(frozen=True, slots=True)
+class Day:
+    """One day's high and low in C and where they come from."""
+
+    high: float
+    low: float
+    source: str
+
+    @property
+    def mean(self) -> float:
+        return (self.high + self.low) / 2
+
+
+@dataclass(slots=True)
+class WeatherBook:
+    """Temperatures of any day as known on `today`, the farm's latitude, and the cooler's readings (day, C).
+
+    `memo` keeps what growth has summed up, for the length of one question.
+    """
+
+    today: dt.date
+    logged: dict[dt.date, tuple[float, float]] = field(default_factory=dict)
+    normals: Normals | None = None
+    latitude: float | None = None
+    cooler: tuple[tuple[dt.date, float], ...] = ()
+    notes: tuple[str, ...] = ()
+    memo: dict[Any, Any] = field(default_factory=dict)
+
+    def day(self, date: dt.date) -> Day | None:
+        """High and low of a day: logged, else usual for the month, else of logged days nearby, else None."""
+        if date in self.logged:
+            return Day(*self.logged[date], LOGGED)
+        usual = self.normals.day(date) if self.normals else None
+        if usual:
+            return Day(round(usual[0], 1), round(usual[1], 1), NORMAL)
+        return self._nearby(date) if self.logged else None
+
+    def _nearby(self, date: dt.date) -> Day | None:
+        around = [date + dt.timedelta(days=away) for away in range(-NEARBY_DAYS, NEARBY_DAYS + 1)]
+        known = [self.logged[near] for near in around if near in self.logged]
+        if not known:
+            return None
+        return Day(_mean(high for high, _ in known), _mean(low for _, low in known), NEARBY)
+
+    def basis(self, start: dt.date, end: dt.date) -> dict[str, int]:
+        """How many of the days from start to end (both included) have which kind of temperature ("none" too)."""
+        counts: dict[str, int] = {}
+        for away in range((end - start).days + 1):
+            day = self.day(start + dt.timedelta(days=away))
+            name = day.source if day else "none"
+            counts[name] = counts.get(name, 0) + 1
+        return counts
+
+
+def _mean(values: Iterable[float]) -> float:
+    numbers = list(values)
+    return round(sum(numbers) / len(numbers), 1)
+
+
+def weather_book(view: View) -> WeatherBook:
+    """The weather as the book has it on the view's day: three years of logged days, normals, latitude, cooler."""
+    season = view.season()
+    facts = view.facts(view.today - LOOK_BACK, view.today, kinds=("weather", "cooler_reading"))
+    return book_of((fact.event for fact in facts), season, view.today)
+
+
+def book_of(events: Iterable[Event], season: Season, today: dt.date) -> WeatherBook:
+    """The same from events at hand; days that cannot be true are left out with a note."""
+    unit = temperature_unit(season.settings)
+    normals = normals_of(season.settings)
+    logged: dict[dt.date, tuple[float, float]] = {}
+    readings: list[tuple[dt.date, float]] = []
+    notes: list[str] = []
+    for event in events:
+        match event:
+            case Weather():
+                pair = _pair(event, unit, normals)
+                if pair:
+                    logged[event.date] = pair
+                elif event.high is not None or event.low is not None:
+                    notes.append(f"left out the weather of {event.date}: it cannot have been that")
+            case CoolerReading():
+                degrees = celsius(event.temperature, event.unit)
+                if degrees is not None:
+                    readings.append((event.date, degrees))
+    return WeatherBook(today, logged, normals, latitude_of(season.settings), tuple(readings), tuple(notes))
+
+
+def _pair(event: Weather, unit: str, normals: Normals | None) -> tuple[float, float] | None:
+    """High and low in C of a logged day; a missing one is taken from the usual swing of the month."""
+    said = event.unit or unit
+    high, low = celsius(event.high, said), celsius(event.low, said)
+    if (high is None and event.high is not None) or (low is None and event.low is not None):
+        return None
+    usual = normals.day(event.date) if normals else None
+    swing = usual[0] - usual[1] if usual else USUAL_SWING
+    if high is None and low is not None:
+        high = low + swing
+    if low is None and high is not None:
+        low = high - swing
+    return (high, low) if high is not None and low is not None and low <= high else None
+
+
+def latitude_of(settings: dict[str, Any]) -> float | None:
+    """The farm's latitude in degrees, south negative, or None where it is not set or cannot be one."""
+    said = str(settings.get("latitude", "")).strip()
+    south = said[-1:].upper() == "S"
+    try:
+        degrees = float(said.rstrip("NSns° "))
+    except ValueError:
+        return None
+    return (-degrees if south else degrees) if -90 <= degrees <= 90 else None
+
+
+def weather_doubt(high: Decimal | None, low: Decimal | None, unit: str) -> str | None:
+    """Why a day's weather cannot be as said, or None: for asking before it is written."""
+    for name, value in (("high", high), ("low", low)):
+        if value is not None and celsius(value, unit) is None:
+            return f"a {name} of {value} {unit} cannot be (outside {COLDEST:g} to {HOTTEST:g} C)"
+    if high is not None and low is not None and low > high:
+        return f"the low, {low}, is above the high, {high}"
+    return None
+
+
+def read_daily(text: str, unit: str) -> Iterator[tuple[int, Weather | str]]:
+    """Daily weather from CSV with a header of date, high, low and perhaps rain: (line number, record or what is wrong).
+
+    Dates are ISO 8601; a column may be empty; nothing is guessed.
+    """
+    reader = csv.DictReader(io.StringIO(text.strip()))
+    reader.fieldnames = [name.strip().lower() for name in reader.fieldnames or ()]
+    for number, row in enumerate(reader, start=2):
+        yield number, _read_row(row, unit)
+
+
+def _read_row(row: dict[str, str], unit: str) -> Weather | str:
+    try:
+        date = dt.date.fromisoformat((row.get("date") or "").strip())
+        high, low, rain = (_amount(row.get(name)) for name in ("high", "low", "rain"))
+    except (ValueError, InvalidOperation):
+        return "a date such as 2027-06-14 and plain numbers are needed"
+    if high is None and low is None and rain is None:
+        return "no high, low or rain in it"
+    wrong = weather_doubt(high, low, unit)
+    rain_unit = ("in" if unit == "F" else "mm") if rain is not None else None
+    return wrong or Weather(date=date, high=high, low=low, unit=unit, rain=rain, rain_unit=rain_unit)
+
+
+def _amount(text: str | None) -> Decimal | None:
+    return Decimal(text.strip()) if text and text.strip() else None
