@@ -177,7 +177,8 @@ def _said(season: Season, crop: str, variety: str | None, plot: str | None) -> I
         if record.get("variety") in (None, variety) and record.get("plot") in (None, plot)
     ]
     for record in sorted(fitting, key=lambda record: (bool(record.get("plot")), bool(record.get("variety")))):
-        yield _per_foot(season, record)
+        if not isinstance(record.get("value"), dict):  # what a tote weighs is no figure of the crop
+            yield _per_foot(season, record)
 
 
 def _per_foot(season: Season, record: dict[str, Any]) -> tuple[str, Any, str, str]:

@@ -14,8 +14,8 @@ SOLAR_CONSTANT = 0.0820  # MJ a square metre a minute
 TO_MM = 0.408  # mm of water that 1 MJ a square metre evaporates
 
 STANDS_STILL_AT = 10.0  # hours; common practice: growth all but stops on shorter days
-FULL_PACE_AT = 12.0  # hours; our estimate: from here on day length holds nothing back
-WINTER_PACE = 0.08  # our estimate of what is left of the pace on days under ten hours
+FULL_PACE_AT = 11.3  # hours; our estimate: from here on day length holds nothing back
+WINTER_PACE = 0.1  # our estimate of what is left of the pace on days under ten hours
 
 
 def declination(day_of_year: int) -> float:

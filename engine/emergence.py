@@ -51,7 +51,7 @@ def season_of(facts: CropFacts) -> str:
 
 
 def poor_above(facts: CropFacts) -> float | None:
-    """The warmest soil in C at which at least half of the seed came up in the table, None where all did or none is known."""
+    """The warmest soil in C at which half of the seed came up in the table; None where warmer soil is no trouble."""
     rows = sprouting().get(facts.words.get("sprouts_like", ""), ())
     good = [row.soil_c for row in rows if row.percent >= 50]
     return max(good) if good and max(good) < 35 else None

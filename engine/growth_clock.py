@@ -134,7 +134,7 @@ def _date(year: int, place: int) -> dt.date:
 
 
 def growth_clock(facts: CropFacts, book: WeatherBook, *, ageing: bool = False, figure: str = "days") -> Clock:
-    """The clock of a crop. A grower's own days count from the farm's warm half of the year where its normals are known."""
+    """The clock of a crop; a grower's own days belong to the warm half of the farm's year, where its normals are known."""
     base, upper = facts.number("base_temperature"), facts.number("upper_temperature")
     high, low = PRINTED_SEASON[season_of(facts)]
     own = facts.figures.get(figure)

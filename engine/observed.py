@@ -1,0 +1,149 @@
+"""What the farm's own plantings have shown of a crop: days grown to the first cut and between cuts, yield a foot."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from decimal import Decimal
+from math import log
+
+from engine.crops import PICKED, CropFacts
+from engine.emergence import days_to_emerge, emerged_on, season_of
+from engine.growth_clock import Clock
+from engine.quantities import convert
+from engine.state import Picking, Planting, Season
+from engine.weather import LOOK_BACK, WeatherBook
+
+REFERENCE_SOIL_C = {"spring": 15.0, "summer": 20.0}
+CUT_SHARES = (1.0, 0.8, 0.65)  # of the first cut; common practice: cuts grow lighter, our estimate how much
+Observed = list[tuple[int, float]]
+
+
+def share_of_cut(facts: CropFacts, cut: int) -> float:
+    """What a cut yields against the first; pickings of fruit and leaf crops are taken as alike."""
+    return 1.0 if facts.habit == PICKED else CUT_SHARES[min(cut, len(CUT_SHARES)) - 1]
+
+
+def plantings_of(season: Season, book: WeatherBook, crop: str) -> list[Planting]:
+    """Every planting of the crop that still has its pickings on record, standing ones too."""
+    key = ("plantings", id(season))
+    if key not in book.memo:
+        found: dict[str, list[Planting]] = {}
+        for planting in _recent(season, book):
+            found.setdefault(planting.crop, []).append(planting)
+        book.memo[key] = (season, found)  # the season is kept so that its id stays its own
+    kept: dict[str, list[Planting]] = book.memo[key][1]
+    return kept.get(crop, [])
+
+
+def _recent(season: Season, book: WeatherBook) -> Iterator[Planting]:
+    oldest = book.today - LOOK_BACK
+    for bed in season.beds.values():
+        for planting in (*bed.past, *bed.plantings):
+            if planting.pickings and planting.sown >= oldest:
+                yield planting
+
+
+def first_cuts(season: Season, book: WeatherBook, facts: CropFacts, clock: Clock, *, transplanted: bool) -> Observed:
+    """Printed days from sowing (or planting out) to each planting's first picking, with its year.
+
+    Emergence counts as the days it takes in the printed season, since its own pace is worked out apart.
+    """
+    usual = days_to_emerge(facts, REFERENCE_SOIL_C[season_of(facts)])
+    found = []
+    for planting in plantings_of(season, book, facts.crop):
+        first = min(picking.date for picking in planting.pickings)
+        if planting.transplanted == transplanted and first > planting.sown:
+            if transplanted:
+                found.append((first.year, clock.grown(planting.sown, first)))
+            else:
+                up = emerged_on(facts, book, planting.sown)
+                found.append((first.year, usual + clock.grown(up, first)))
+    return found
+
+
+def regrowths(season: Season, book: WeatherBook, facts: CropFacts, clock: Clock) -> Observed:
+    """Printed days between one cut and the next of each planting, with the year."""
+    found = []
+    for planting in plantings_of(season, book, facts.crop):
+        starts = _first_day_of_each_cut(planting)
+        for cut, date in starts.items():
+            before = starts.get(cut - 1)
+            if before and before < date:
+                found.append((date.year, clock.grown(before, date)))
+    return found
+
+
+def _first_day_of_each_cut(planting: Planting) -> dict[int, dt.date]:
+    days: dict[int, dt.date] = {}
+    for picking in planting.pickings:
+        days[picking.cut] = min(picking.date, days.get(picking.cut, picking.date))
+    return days
+
+
+def first_cut_yields(season: Season, book: WeatherBook, facts: CropFacts, unit: str) -> Observed:
+    """The logarithm of each planting's yield a bed foot, as if every cut were a first one in a full stand.
+
+    Only plantings whose every picking has an amount that can be told in `unit`, in beds of a known length.
+    """
+    found = []
+    for planting in plantings_of(season, book, facts.crop):
+        bed = season.beds.get(planting.bed)
+        for cut, pickings in _finished_cuts(planting, facts).items():
+            amount = _together(season, facts.crop, pickings, unit)
+            if amount and bed and bed.length_ft and planting.stand > 0:
+                full = float(amount) / float(bed.length_ft) / float(planting.stand) * 100
+                found.append((pickings[-1].date.year, log(full / share_of_cut(facts, cut))))
+    return found
+
+
+def _finished_cuts(planting: Planting, facts: CropFacts) -> dict[int, list[Picking]]:
+    """The pickings of each cut that is surely over: the planting ended, or a later cut was taken.
+
+    A crop that is pulled once has one cut, however many days its pulling took.
+    """
+    cuts: dict[int, list[Picking]] = {}
+    for picking in planting.pickings:
+        cuts.setdefault(picking.cut if facts.regrows else 1, []).append(picking)
+    last = max(cuts, default=0)
+    return {cut: picked for cut, picked in cuts.items() if planting.ended or cut < last}
+
+
+def _together(season: Season, crop: str, pickings: list[Picking], unit: str) -> Decimal | None:
+    total = Decimal(0)
+    for picking in pickings:
+        if picking.quantity is None or picking.unit is None:
+            return None
+        amount = convert(season, crop, picking.quantity, picking.unit, unit)
+        if amount is None:
+            return None
+        total += amount
+    return total
+
+
+def picked_already(season: Season, planting: Planting, unit: str) -> Decimal:
+    """What has been picked of a standing planting, in `unit`; pickings that cannot be told in it do not count."""
+    total = Decimal(0)
+    for picking in planting.pickings:
+        if picking.quantity is not None and picking.unit is not None:
+            total += convert(season, planting.crop, picking.quantity, picking.unit, unit) or Decimal(0)
+    return total
+
+
+def usual_unit(season: Season, book: WeatherBook, facts: CropFacts) -> str | None:
+    """The unit that the farm counts the crop in: of its latest picking, cooler lot, order or price, else as printed."""
+    picked = [
+        (picking.date, picking.unit)
+        for planting in plantings_of(season, book, facts.crop)
+        for picking in planting.pickings
+        if picking.unit
+    ]
+    if picked:
+        return max(picked)[1]
+    for lot in reversed(season.lots):
+        if lot.crop == facts.crop:
+            return lot.unit
+    for order in season.orders:
+        if order.crop == facts.crop and facts.yield_in(order.unit):
+            return order.unit
+    return facts.yields[0][1].unit if facts.yields else None
