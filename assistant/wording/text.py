@@ -84,7 +84,7 @@ def amounts(by_unit: dict[str, Decimal]) -> str:
 
 
 def money(sum_: Decimal, currency: str | None = None) -> str:
-    """A sum to the cent: "$1,234.50" for dollars or a sign, "1,234.50 EUR" for another code, bare if no currency is set."""
+    """A sum to the cent: "$1,234.50" for dollars, "1,234.50 EUR" for another code, bare if no currency is set."""
     rounded = sum_.quantize(Decimal("0.01"), ROUND_HALF_UP)
     sign = SIGNS.get(currency or "", currency or "")
     if not sign:
@@ -153,7 +153,9 @@ def wrapped(text: str, width: int, hang: int = 0) -> str:
 
 def block(lines: Iterable[str], width: int, indent: int = 2) -> str:
     """Lines under a heading: each indented, the long ones wrapped with a deeper indent."""
-    return "\n".join(" " * indent + wrapped(line, width - indent, 2).replace("\n", "\n" + " " * indent) for line in lines)
+    return "\n".join(
+        " " * indent + wrapped(line, width - indent, 2).replace("\n", "\n" + " " * indent) for line in lines
+    )
 
 
 def columns(rows: Iterable[Sequence[str]], width: int, head: Sequence[str] = (), indent: int = 2) -> str:
