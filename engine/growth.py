@@ -13,7 +13,7 @@ from math import exp, log
 from typing import Generic, TypeVar
 
 from engine import observed
-from engine.crops import ONE_HEAD, PICKED, PULLED_ONCE, CropFacts, facts, usual_length
+from engine.crops import CUT_AGAIN, ONE_HEAD, PICKED, PULLED_ONCE, CropFacts, facts, usual_length
 from engine.emergence import REFERENCE_C, days_to_emerge, emerged_on, poor_above, season_of
 from engine.growth_clock import Clock, growth_clock
 from engine.learning import TEN_TO_NINETY, TENTH, Learned, Prior, next_one
@@ -30,6 +30,7 @@ YIELD_YEARS, YIELD_PLANTINGS, LEAST_YIELD_FARMS = 0.12, 0.25, 0.15  # of the log
 
 OVER_WINTER_DAYS = 180  # a crop that takes longer stands through the winter and is counted in plain days
 TRANSPLANT_SHARE = 0.7  # of the days from sowing, where no days from planting out are printed; our estimate
+LONGEST_HOLD = 2.5  # times the printed standing days that cold may keep a ready crop; our estimate
 FIRST_CUT = 1.15  # of the printed yield a cut: "first cuts at the high end", market-garden manuals
 
 # Words of a sighting that end a leaf or root crop; fruit and flower crops are meant to flower.
@@ -130,7 +131,7 @@ def next_cut(season: Season, book: WeatherBook, planting: Planting, cut: int, la
     ready = _ready(waits)
     best, gone, ended = _window(known, book, planting, ready)
     amount, unit, yield_lines = _yield(season, book, known, planting, cut)
-    over = known.regrows and cut > known.cuts and planting.cuts_taken >= known.cuts
+    over = known.habit == CUT_AGAIN and cut > known.cuts and planting.cuts_taken >= known.cuts
     if over:
         amount = Triple(Decimal(0), Decimal(0), Decimal(0))
     return Forecast(
@@ -221,9 +222,9 @@ def _window(
     ageing = growth_clock(known, book, ageing=True)
     best, gone = (
         Triple(
-            ageing.reached(ready.low, 0.75 * days),
-            ageing.reached(ready.likely, days),
-            ageing.reached(ready.high, 1.25 * days),
+            _stands(ageing, ready.low, 0.75 * days),
+            _stands(ageing, ready.likely, days),
+            _stands(ageing, ready.high, 1.25 * days),
         )
         for days in (float(figure.low), float(figure.high))
     )
@@ -240,6 +241,11 @@ def _window(
         Triple(*(min(last, known_day) for known_day in (gone.low, gone.likely, gone.high))),
         tuple(lines),
     )
+
+
+def _stands(ageing: Clock, ready: dt.date, days: float) -> dt.date:
+    """The day until which a ready crop stands; cold holds it, but rot and frost come to it in the end."""
+    return min(ageing.reached(ready, days), ready + dt.timedelta(days=round(days * LONGEST_HOLD)))
 
 
 def sighted_end(known: CropFacts, planting: Planting) -> tuple[dt.date, str] | None:

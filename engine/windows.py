@@ -1,0 +1,142 @@
+"""The field window of each planting, cut by cut: from when, how long and how much; and when its bed comes free."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal
+
+from engine.crops import CUT_AGAIN, PICKED
+from engine.daylength import daylight
+from engine.growth import Forecast, Triple, crop_facts, forecast, next_cut, sighted_end
+from engine.growth_clock import growth_clock
+from engine.safety import clear_from
+from engine.state import Planting, Season
+from engine.weather import WeatherBook
+
+MOST_CUTS_AHEAD = 12
+LINGERS_DAYS = 14  # common practice: a root or head crop is pulled over two weeks at the most before the bed is wanted
+RECENT_DAYS = 10  # the heat of so many days up to a cut tells how near to bolting it is
+
+
+@dataclass(frozen=True, slots=True)
+class FieldWindow:
+    """One cut to come. `pick_from` is the first day that it is ready and clear of waiting times (None: a wait of
+    unknown length). `assumed` says that an earlier cut is taken to be made on its likely day.
+    """
+
+    bed: str
+    plot: str
+    crop: str
+    forecast: Forecast
+    pick_from: dt.date | None
+    wait: bool
+    cover: str | None
+    last: bool
+    assumed: bool
+
+    @property
+    def best_by(self) -> dt.date:
+        return self.forecast.best_until.likely
+
+    @property
+    def gone_by(self) -> dt.date:
+        return self.forecast.gone.likely
+
+
+def windows(season: Season, book: WeatherBook, planting: Planting, until: dt.date) -> tuple[FieldWindow, ...]:
+    """The planting's cuts that may be ready by `until`, the next one always, as far as its usual cuts go."""
+    coming = forecast(season, book, planting)
+    if coming.over:
+        return ()
+    found = [_window(season, book, planting, coming, assumed=False)]
+    known = crop_facts(season, book, planting)
+    while known.regrows and not found[-1].last and len(found) < MOST_CUTS_AHEAD:
+        taken = max(book.today, coming.ready.likely)
+        coming = next_cut(season, book, planting, coming.cut + 1, taken)
+        if coming.ready.low > until or sighted_end(known, planting):
+            break
+        found.append(_window(season, book, planting, coming, assumed=True))
+    return tuple(found)
+
+
+def _window(season: Season, book: WeatherBook, planting: Planting, coming: Forecast, *, assumed: bool) -> FieldWindow:
+    bed, known = season.beds.get(planting.bed), crop_facts(season, book, planting)
+    clear = clear_from(season, planting.bed, planting.crop, book.today)
+    pick_from = max(coming.ready.likely, clear) if clear else None
+    return FieldWindow(
+        bed=planting.bed,
+        plot=bed.plot if bed else "",
+        crop=planting.crop,
+        forecast=coming,
+        pick_from=pick_from,
+        wait=clear is None or clear > max(book.today, coming.ready.likely),
+        cover=(bed.cover or "cover") if bed and bed.covered_since else None,
+        last=coming.cut >= known.cuts or sighted_end(known, planting) is not None,
+        assumed=assumed,
+    )
+
+
+def all_windows(season: Season, book: WeatherBook, until: dt.date, crop: str | None = None) -> list[FieldWindow]:
+    """The windows of all that stands in the beds (or of one crop), soonest first."""
+    plantings = [planting for planting in season.plantings() if crop in (None, planting.crop)]
+    found = [window for planting in plantings for window in windows(season, book, planting, until)]
+    return sorted(found, key=lambda window: (window.forecast.ready.likely, window.bed))
+
+
+def frees(season: Season, book: WeatherBook, planting: Planting) -> Triple[dt.date]:
+    """When the planting's bed is likely to come free: after its last usual cut, or once it is unsaleable.
+
+    A pulled crop is out between the day it is ready and the end of its best days, two weeks on at the most; a crop
+    that is cut again is out with its last cut; a crop picked week after week when its pickings are through.
+    """
+    known = crop_facts(season, book, planting)
+    last = forecast(season, book, planting)
+    while known.regrows and not last.over and last.cut < known.cuts and sighted_end(known, planting) is None:
+        last = next_cut(season, book, planting, last.cut + 1, max(book.today, last.ready.likely))
+    if last.over:
+        return Triple(book.today, book.today, book.today)
+    ends = last.best_until.likely
+    if known.habit in (CUT_AGAIN, PICKED):
+        likely = last.ready.likely
+    else:
+        likely = min(ends, last.ready.likely + dt.timedelta(days=LINGERS_DAYS))
+    days = (last.ready.low, likely, max(likely, min(last.gone.likely, likely + dt.timedelta(days=LINGERS_DAYS))))
+    return Triple(*(max(book.today, day) for day in days))
+
+
+def frees_bed(season: Season, book: WeatherBook, bed: str) -> Triple[dt.date] | None:
+    """When the bed is likely to come free of all that stands in it, None where nothing does."""
+    standing = season.beds[bed].plantings if bed in season.beds else []
+    each = [frees(season, book, planting) for planting in standing]
+    if not each:
+        return None
+    return Triple(max(one.low for one in each), max(one.likely for one in each), max(one.high for one in each))
+
+
+def bolt_risk(season: Season, book: WeatherBook, planting: Planting, day: dt.date) -> Decimal:
+    """The chance, 0 to 1, that a leaf crop has bolted or turned bitter by `day`: a rough estimate of ours.
+
+    It rises with day highs above what the crop bears, with days longer than 14 hours, and with the crop's age in
+    printed days beyond its first cut. Without temperatures it rests on age and day length alone.
+    """
+    known = crop_facts(season, book, planting)
+    if known.fruits or "bolts_above" not in known.figures:
+        return Decimal(0)
+    score = -1.2 + 1.2 * _age_beyond_first_cut(season, book, planting, day)
+    highs = [found.high for found in map(book.day, _days_before(day)) if found]
+    if highs:
+        score += 0.45 * (sum(highs) / len(highs) - known.number("bolts_above"))
+    if book.latitude is not None:
+        score += 0.35 * max(0.0, daylight(book.latitude, day.timetuple().tm_yday) - 14)
+    return Decimal(str(round(1 / (1 + 2.718281828**-score), 2)))
+
+
+def _age_beyond_first_cut(season: Season, book: WeatherBook, planting: Planting, day: dt.date) -> float:
+    known = crop_facts(season, book, planting)
+    days = known.number("days_transplanted" if planting.transplanted else "days", 40)
+    return max(0.0, growth_clock(known, book).grown(planting.sown, day) / days - 1)
+
+
+def _days_before(day: dt.date) -> list[dt.date]:
+    return [day - dt.timedelta(days=back) for back in range(RECENT_DAYS)]
