@@ -1,0 +1,181 @@
+"""The beds: which are free or come free, what state each is in, and what is and was in one."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import Counter
+from dataclasses import dataclass
+from decimal import Decimal
+
+from engine.asks import Ask
+from engine.bed_story import BedNow, BedStories, BedStory, bed_now, bed_story, since
+from engine.growth import Triple, crop_facts, forecast, next_cut
+from engine.safety import Wait, waits
+from engine.state import Bed, Planting, Season
+from engine.view import View
+from engine.weather import WeatherBook, weather_book
+
+__all__ = [
+    "BedNow", "BedStories", "BedStory", "BedsNow", "ComingFree", "FreeBed", "FreeBeds", "bed_now", "bed_story", "beds_now",
+    "comes_free", "free_beds", "since",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class FreeBed:
+    """A bed that can be planted: its state, since when, and what it still needs (uncovering, turning over).
+
+    `planned` is a crop that is meant for it already; `waits` are manure waits that a crop sown there would inherit.
+    """
+
+    bed: str
+    plot: str
+    length_ft: Decimal | None
+    state: str
+    since: dt.date | None
+    cover: str | None
+    needs: tuple[str, ...]
+    planned: str | None
+    waits: tuple[Wait, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ComingFree:
+    """A planted bed that likely comes free by the last day asked about, with its earliest and latest day."""
+
+    bed: str
+    plot: str
+    crop: str
+    earliest: dt.date
+    likely: dt.date
+    latest: dt.date
+    planned: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class FreeBeds:
+    """Beds open or ready now, those under a cover, and those coming free within the days asked about.
+
+    For a day gone by, `free` and `covered` are as the book has that day and nothing is coming.
+    """
+
+    start: dt.date
+    end: dt.date
+    plot: str | None
+    free: tuple[FreeBed, ...]
+    covered: tuple[FreeBed, ...]
+    coming: tuple[ComingFree, ...]
+    beds: int
+    workings: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BedsNow:
+    """The beds asked about, plot by plot, and how many there are of each state."""
+
+    day: dt.date
+    beds: tuple[BedNow, ...]
+    counts: dict[str, int]
+    workings: tuple[str, ...]
+
+
+def free_beds(view: View, ask: Ask) -> FreeBeds:
+    """Which beds can be planted on the day or within the days asked about (default today)."""
+    start, end = ask.days(view.today)
+    season = view.season(min(start, view.today))
+    beds = [bed for bed in season.beds.values() if ask.plot in (None, bed.plot)]
+    empty = [_free(season, bed, end) for bed in beds if not bed.plantings]
+    coming = _coming_free(view, season, beds, end) if end >= view.today else []
+    return FreeBeds(
+        start=start,
+        end=end,
+        plot=ask.plot,
+        free=tuple(bed for bed in empty if bed.state != "covered"),
+        covered=tuple(bed for bed in empty if bed.state == "covered"),
+        coming=tuple(sorted(coming, key=lambda bed: (bed.likely, bed.plot))),
+        beds=len(beds),
+        workings=tuple(_coming_line(bed) for bed in coming) or ("no bed with a crop in it comes free by then",),
+    )
+
+
+def _free(season: Season, bed: Bed, by: dt.date) -> FreeBed:
+    needs = []
+    if bed.covered_since:
+        needs.append("uncovering")
+    if not bed.prepared_since:
+        needs.append("turning over")
+    return FreeBed(
+        bed=bed.name,
+        plot=bed.plot,
+        length_ft=bed.length_ft,
+        state=bed.state,
+        since=since(bed),
+        cover=bed.cover,
+        needs=tuple(needs),
+        planned=_planned(season, bed.name),
+        waits=tuple(
+            wait for wait in waits(season, bed.name) if wait.holds_on(by) and wait.kind in ("manure", "compost")
+        ),
+    )
+
+
+def _planned(season: Season, bed: str) -> str | None:
+    for plan in season.plans:
+        if bed in plan.beds and plan.task in ("sown", "transplanted"):
+            return plan.crop
+    return None
+
+
+def _coming_free(view: View, season: Season, beds: list[Bed], end: dt.date) -> list[ComingFree]:
+    weather = weather_book(view)
+    found = []
+    for bed in beds:
+        if bed.plantings:
+            frees = [(comes_free(season, weather, planting), planting.crop) for planting in bed.plantings]
+            free, crop = max(frees, key=lambda each: each[0].likely)
+            if free.likely <= end:
+                found.append(
+                    ComingFree(bed.name, bed.plot, crop, free.low, free.likely, free.high, _planned(season, bed.name))
+                )
+    return found
+
+
+def comes_free(season: Season, weather: WeatherBook, planting: Planting) -> Triple[dt.date]:
+    """When a planting leaves its bed: from its last usual cut being ready, likely when that is past its best, at the
+    latest when it cannot be sold any more; today where all its cuts are taken."""
+    last = forecast(season, weather, planting)
+    if last.over:
+        return Triple(season.day, season.day, max(season.day, last.gone.high))
+    if crop_facts(season, weather, planting).regrows:
+        for cut in range(last.cut + 1, last.cuts + 1):
+            last = next_cut(season, weather, planting, cut, max(last.ready.likely, season.day))
+    return Triple(*(max(day, season.day) for day in (last.ready.low, last.best_until.likely, last.gone.high)))
+
+
+def _coming_line(bed: ComingFree) -> str:
+    return (
+        f"{bed.bed}: {bed.crop}, last cut ready from {bed.earliest.isoformat()} at the earliest, likely past its "
+        f"best on {bed.likely.isoformat()}, unsaleable after {bed.latest.isoformat()} at the latest"
+    )
+
+
+def beds_now(view: View, ask: Ask) -> BedsNow:
+    """The state of every bed, or of those in the plot, with the crop, or in the state asked about."""
+    day = min(ask.date or view.today, view.today)
+    season = view.season(day)
+    beds = [bed for bed in season.beds.values() if _asked(bed, ask)]
+    counts = Counter(bed.state for bed in beds)
+    return BedsNow(
+        day=day,
+        beds=tuple(bed_now(bed) for bed in beds),
+        counts={state: counts[state] for state in ("growing", "covered", "ready", "open") if counts[state]},
+        workings=("growing: a crop stands in it; covered; ready: turned over; open: empty and not turned over",),
+    )
+
+
+def _asked(bed: Bed, ask: Ask) -> bool:
+    under_cover = ask.state == "covered" and bed.covered_since is not None  # a crop may stand under a row cover
+    state = under_cover or ask.state in (None, bed.state)
+    named = not ask.beds or bed.name in ask.beds
+    crop = ask.crop is None or any(planting.crop == ask.crop for planting in bed.plantings)
+    return state and named and crop and ask.plot in (None, bed.plot)
