@@ -1,4 +1,4 @@
-"""Text that is safe to keep and to show: no escapes, no control characters, nothing invisible or that turns the line around."""
+"""Text that is safe to keep and to show: no escapes, no controls, nothing unseen, nothing that turns a line."""
 
 from __future__ import annotations
 

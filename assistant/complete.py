@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from assistant.help import beginnings
-from grammar.vocabulary import Vocabulary
+from engine.names import Names
 
 FEWEST = 2  # letters typed before anything is offered: one letter fits half the farm
 WORDS = 4  # the longest name that is completed, in words
@@ -24,7 +24,7 @@ class Offer:
     replaces: int
 
 
-def completions(text: str, names: Vocabulary, crops: Sequence[str] = ()) -> list[Offer]:
+def completions(text: str, names: Names, crops: Sequence[str] = ()) -> list[Offer]:
     """Offers for the text before the cursor: beginnings first, then crops, beds, customers, people; none twice."""
     line = text.lstrip()
     offers = [Offer(beginning, len(line)) for beginning in _fitting(line, beginnings()) if len(line) >= FEWEST]
@@ -39,11 +39,11 @@ def _tails(text: str) -> Iterator[str]:
     return (text[start:] for start in starts if len(text) - start >= FEWEST)
 
 
-def _names(names: Vocabulary, crops: Sequence[str]) -> Iterator[str]:
+def _names(names: Names, crops: Sequence[str]) -> Iterator[str]:
     yield from names.crops
     yield from crops
-    yield from names.varieties
-    for plot, beds in names.plots.items():
+    yield from (variety for _, varieties in names.varieties for variety in varieties)
+    for plot, beds in names.plots:
         yield plot
         yield from beds
     yield from names.customers

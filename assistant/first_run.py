@@ -22,14 +22,18 @@ SKIPPING = frozenset(("", "no", "none", "skip", "next", "done", "that's all", "n
 
 # "Brook, 12 beds, 50 ft by 30 in", "Brook with 12 beds of 50 ft", "plot Brook 12 beds"
 PLOT = re.compile(
-    r"(?:add )?(?:plot )?(?P<plot>[^\d,]*?[^\d,\s])[,\s]+(?:with )?(?P<beds>\d{1,3}) beds?[,\s]*(?:of |each )?(?P<size>.*)",
+    r"(?:add )?(?:plot )?(?P<plot>[^\d,]*?[^\d,\s])[,\s]+(?:with )?(?P<beds>\d{1,3}) beds?[,\s]*(?:of |each )?"
+    r"(?P<size>.*)",
     re.IGNORECASE,
 )
 # First words that no plot and no customer is called by: what follows is meant for the book.
 SPOKEN = frozenset(
-    "add sowed seeded planted transplanted harvested picked sold cleared flipped tarped covered weeded watered sprayed"
-    " worked help what what's how when where why undo weekly recap".split()
-)
+    (
+        "add", "sowed", "seeded", "planted", "transplanted", "harvested", "picked", "sold", "cleared", "flipped",
+        "tarped", "covered", "weeded", "watered", "sprayed", "worked", "help", "what", "what's", "how", "when", "where", "why",
+        "undo", "weekly", "recap",
+    )
+)  # fmt: skip
 YES = frozenset(("yes", "y", "yep", "yeah", "we do", "we have", "one", "there is"))
 
 

@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from grammar.vocabulary import PlainVocabulary, Vocabulary
+from engine.names import Names
 
 # Said where the farm has no names yet.
 UNNAMED = {"plot": "Brook", "crop": "radish", "other": "arugula", "customer": "Harbour Oven", "who": "Ines"}
@@ -162,9 +162,9 @@ TOUR = (
 )
 
 
-def help_for(about: str | None, names: Vocabulary | None = None) -> Help:
+def help_for(about: str | None, names: Names | None = None) -> Help:
     """Examples for a subject by any of its words, or a short tour where none is named or known."""
-    names = names or PlainVocabulary()
+    names = names or Names()
     subject = _subject(about) if about else None
     if subject:
         return Help(subject.name, _filled(subject.examples, names), _subject_names(), subject.remark)
@@ -193,7 +193,7 @@ def beginnings() -> list[str]:
     return sorted({start for start in starts if start}, key=lambda start: (len(start), start))
 
 
-def every_example(names: Vocabulary) -> Iterator[str]:
+def every_example(names: Names) -> Iterator[str]:
     """Each example of every subject, in the farm's names."""
     for subject in SUBJECTS:
         yield from _filled(subject.examples, names)
@@ -208,13 +208,13 @@ def _subject_names() -> tuple[str, ...]:
     return tuple(subject.name for subject in SUBJECTS)
 
 
-def _filled(examples: Sequence[str], names: Vocabulary) -> tuple[str, ...]:
+def _filled(examples: Sequence[str], names: Names) -> tuple[str, ...]:
     return tuple(example.format_map(_places(names)) for example in examples)
 
 
-def _places(names: Vocabulary) -> dict[str, str]:
-    plot, beds = next(iter(names.plots.items()), (UNNAMED["plot"], ()))
-    beds = beds or [f"{plot} {number}" for number in range(1, 4)]
+def _places(names: Names) -> dict[str, str]:
+    plot, beds = next(iter(names.plots), (UNNAMED["plot"], ()))
+    beds = beds or tuple(f"{plot} {number}" for number in range(1, 4))
     crops = [*names.crops[:2], *[crop for crop in (UNNAMED["crop"], UNNAMED["other"]) if crop not in names.crops[:2]]]
     return {
         "plot": plot,

@@ -5,10 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.complete import Offer, completions
-from grammar.vocabulary import PlainVocabulary
+from engine.names import Names
 
-FARM = PlainVocabulary(
-    plots={"Brook": ("Brook 1", "Brook 2", "Brook 12"), "Gate": ("Gate 1",)},
+FARM = Names(
+    plots=(("Brook", ("Brook 1", "Brook 2", "Brook 12")), ("Gate", ("Gate 1",))),
     crops=("salad mix",),
     customers=("The Tin Fiddle", "Harbour Oven"),
     people=("Ines",),

@@ -37,7 +37,8 @@ def test_customers_are_parted_by_commas_alone_since_names_may_hold_an_and() -> N
 
 
 @pytest.mark.parametrize(
-    ("answer", "phrase"), [("yes", "we have a walk-in cooler"), ("No.", "we have no cooler"), ("n", "we have no cooler")]
+    ("answer", "phrase"),
+    [("yes", "we have a walk-in cooler"), ("No.", "we have no cooler"), ("n", "we have no cooler")],
 )
 def test_the_cooler_is_a_yes_or_a_no(answer: str, phrase: str) -> None:
     assert take(Step.COOLER, answer) == Given(Step.DONE, (phrase,), FAREWELL)

@@ -3,10 +3,10 @@
 import pytest
 
 from assistant.help import SUBJECTS, beginnings, every_example, help_for, help_text
-from grammar.vocabulary import PlainVocabulary
+from engine.names import Names
 
-FARM = PlainVocabulary(
-    plots={"Brook": ("Brook 1", "Brook 2", "Brook 3"), "Gate": ("Gate 1",)},
+FARM = Names(
+    plots=(("Brook", ("Brook 1", "Brook 2", "Brook 3")), ("Gate", ("Gate 1",))),
     crops=("salad mix",),
     customers=("The Tin Fiddle", "Harbour Oven"),
 )

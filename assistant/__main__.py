@@ -1,0 +1,237 @@
+"""The command `rowcall`: options in, phrases from wherever they come, an exit code out. It alone has a clock."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import select
+import shutil
+import sys
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from assistant import face
+from assistant.clean import LONGEST, clean_reply
+from assistant.hearing import heard
+from assistant.turn import Turn
+from engine.errors import BookError
+
+if TYPE_CHECKING:
+    from engine.book import Book
+
+    from assistant.conversation import Conversation
+
+    Show = Callable[[Turn], None]
+
+UNDERSTOOD, ASKED, FAILED, STOPPED = 0, 1, 2, 130  # 130: ended by ctrl-c, as shells count it
+SILENCE = 1.0  # seconds
+
+DESCRIPTION = "Say in plain words what was done on the farm, ask what is coming. Without a phrase, the chat opens."
+EPILOG = """\
+Phrases may also come through a pipe, a line each. Exit code: 0 all understood, 1 something was asked back or not
+understood, 2 wrong use or no book. The book is --book, else $ROWCALL_BOOK, else a file in your data folder."""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs the command and returns its exit code; every way out is a sentence, never a trace."""
+    options = parse(arguments)
+    speak_any_script()
+    try:
+        code = run(options)
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        print(file=sys.stderr)
+        return STOPPED
+    except BrokenPipeError:
+        return _reader_left()
+    except BookError as error:
+        return _fail(str(error))
+    except Exception as error:  # noqa: BLE001  the last catch: a sentence to the person, the trace to a file
+        from assistant.mishaps import mishap
+
+        return _fail(mishap(error))
+    return code
+
+
+def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
+    """The options; wrong ones end the program with code 2 and a line that says why."""
+    parser = argparse.ArgumentParser(
+        "rowcall", description=DESCRIPTION, epilog=EPILOG, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
+    parser.add_argument("phrases", nargs="*", metavar="PHRASE", help="answer these and leave")
+    parser.add_argument("--book", metavar="PATH-OR-URL", help="the farm book to work with")
+    parser.add_argument("--today", type=_day, metavar="YYYY-MM-DD", help="the day it is (default: the clock's)")
+    parser.add_argument("--by", metavar="NAME", help="who is speaking; kept with each record")
+    parser.add_argument(
+        "--read", action="append", default=[], type=Path, metavar="NOTES", help="read notes, a file or a folder"
+    )
+    parser.add_argument("--try", dest="dry", action="store_true", help="show how phrases would be read; write nothing")
+    parser.add_argument("--json", action="store_true", help="print one JSON object for each line")
+    parser.add_argument("--demo", action="store_true", help="talk to a made-up farm in the middle of its season")
+    parser.add_argument("--version", action=Version, nargs=0, help="print the version")
+    options = parser.parse_args(arguments)
+    if options.demo and (options.book or options.read):
+        parser.error("--demo has a book and notes of its own: leave out --book and --read")
+    return options
+
+
+class Version(argparse.Action):
+    """Looks the version up only when asked: reading package metadata is slow."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *unused: object) -> None:
+        from importlib.metadata import version
+
+        parser.exit(message=f"rowcall {version('rowcall')}\n")
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text!r} is no day; write it as 2027-06-14") from error
+
+
+def run(options: argparse.Namespace) -> int:
+    """Reads notes and answers phrases where there are any; else hears the pipe, else opens the chat."""
+    clock = _clock(options)
+    with _book(options) as book:
+        conversation = _conversation(book, options, clock())
+        show = _show_json if options.json else _show_text
+        if options.read or options.phrases:
+            read = [_read(notes, conversation, show, options.json) for notes in options.read]
+            return max([*read, _hear(options.phrases, conversation, show)])
+        if sys.stdin.isatty() and sys.stdout.isatty() and not options.json:
+            return _chat(conversation, book, clock)
+        if options.demo and not something_piped():
+            return _sample(conversation)
+        return _hear(piped(), conversation, show)
+
+
+def _clock(options: argparse.Namespace) -> Callable[[], date]:
+    """The day anew at each call: as given, the demo's, or the one on the wall where the farm is."""
+    if options.demo and not options.today:
+        from assistant.demo import DAY
+
+        return lambda: DAY
+    return (lambda: options.today) if options.today else date.today
+
+
+def _book(options: argparse.Namespace) -> Book:
+    if options.demo:
+        from assistant.demo import demo_book
+
+        return demo_book(sys.stderr)
+    from engine import open_book
+
+    return open_book(options.book or os.environ.get("ROWCALL_BOOK") or _default_book())
+
+
+def _default_book() -> str:
+    from assistant.places import book_file
+
+    return str(book_file())
+
+
+def _conversation(book: Book, options: argparse.Namespace, today: date) -> Conversation:
+    from assistant.conversation import Conversation
+
+    return Conversation(book, today=today, by=options.by, width=width(), dry=options.dry)
+
+
+def _hear(lines: Iterable[str], conversation: Conversation, show: Show) -> int:
+    """Hears the lines as one talk and shows what comes of each."""
+    code = UNDERSTOOD
+    for line in lines:
+        turn = heard(conversation, line)
+        show(turn)
+        code = code if turn.understood else ASKED
+    return code
+
+
+def _read(notes: Path, conversation: Conversation, show: Show, json: bool) -> int:
+    """Reads notes, shows the lines that need a look or were answered, and says in one line what came of them all."""
+    from assistant.notes import Tally, read_notes
+
+    tally = Tally()
+    for line, turn in read_notes(notes, conversation):
+        tally.count(turn)
+        if json:
+            show(turn)
+        elif turn.answers or not turn.understood:
+            print(f"{line.source}, line {line.number}: {line.text}")
+            show(turn)
+    print(tally.text(), file=sys.stderr if json else sys.stdout)
+    return UNDERSTOOD if tally.all_understood else ASKED
+
+
+def _chat(conversation: Conversation, book: Book, clock: Callable[[], date]) -> int:
+    from assistant.repl import Chat
+
+    Chat(conversation, book, clock).run()
+    return UNDERSTOOD
+
+
+def _sample(conversation: Conversation) -> int:
+    from assistant.demo import SAMPLE
+
+    def show(turn: Turn) -> None:
+        print(f"> {turn.input}\n{clean_reply(turn.reply)}\n")
+
+    return _hear(SAMPLE, conversation, show)
+
+
+def _show_json(turn: Turn) -> None:
+    print(face.line(turn), flush=True)
+
+
+def _show_text(turn: Turn) -> None:
+    if turn.reply:
+        print(clean_reply(turn.reply), flush=True)
+
+
+def piped() -> Iterator[str]:
+    """The lines of standard input; of one that never ends only as much is held as tells that it is too long."""
+    while sys.stdin and (line := sys.stdin.readline(LONGEST + 2)):
+        yield line.rstrip("\r\n")
+        while line and not line.endswith("\n") and len(line) >= LONGEST:
+            line = sys.stdin.readline(LONGEST)
+
+
+def something_piped() -> bool:
+    """Whether lines come in from a file or program; one that is silent for a second is taken to have none."""
+    if not sys.stdin or sys.stdin.isatty():
+        return False
+    try:
+        ready, _, _ = select.select([sys.stdin], [], [], SILENCE)
+        return bool(ready) and bool(sys.stdin.buffer.peek(1))
+    except (OSError, ValueError):
+        return True  # a system that cannot wait for pipes: read it, there is an end to it
+
+
+def speak_any_script() -> None:
+    """Letters that a terminal or pipe has no code for are shown as a mark; bytes that are no text come in as one."""
+    for stream in (sys.stdout, sys.stderr):
+        stream.reconfigure(errors="replace")
+    if sys.stdin:
+        sys.stdin.reconfigure(errors="replace")
+
+
+def width() -> int:
+    return shutil.get_terminal_size().columns
+
+
+def _fail(sentence: str) -> int:
+    print(f"rowcall: {clean_reply(sentence)}", file=sys.stderr)
+    return FAILED
+
+
+def _reader_left() -> int:
+    """Whoever read the output has gone (as in `rowcall ... | head -1`): leave without another word."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return ASKED
+
+
+if __name__ == "__main__":
+    sys.exit(main())
