@@ -25,16 +25,20 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from judge import CRASH, RIGHT, VERDICTS, WRONG, verdict
+
 from assistant.conversation import Conversation
 from assistant.turn import Turn
 from engine import open_book
-
-from judge import CRASH, RIGHT, VERDICTS, WRONG, verdict
 
 HERE = Path(__file__).parent
 OURS = tuple(HERE / name for name in ("terse.jsonl", "spoken.jsonl", "written.jsonl"))
 SHARED = Path("/work/shared/phrases/open.jsonl")
 STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written"}
+
+
+class FarmNotTakenError(Exception):
+    """Lines of the farm itself were not understood, so that no phrase can be judged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +82,8 @@ def cases(file: Path, today: dt.date) -> Iterator[Case]:
 
 
 def set_up(farm: Path, book_file: Path) -> list[Turn]:
-    """Say the farm's lines to a new book; what comes back are the turns that wrote nothing or asked back."""
-    with closing(open_book(str(book_file))) as book:
+    """Say the farm's lines to a new book; what comes back are the turns that wrote nothing or left something open."""
+    with open_book(book_file) as book:
         talk = Conversation(book, today=farm_day(farm))
         lines = (line for line in farm.read_text().splitlines() if line.strip() and not line.startswith("#"))
         return [turn for turn in map(talk.hear, lines) if not (turn.records and turn.understood)]
@@ -94,7 +98,7 @@ def copy_book(source: Path, target: Path) -> None:
 
 def hear(case: Case, book_file: Path) -> Heard:
     heard = Heard(case)
-    with closing(open_book(str(book_file))) as book:
+    with open_book(book_file) as book:
         talk = Conversation(book, today=case.today)
         for line in case.say:
             start = time.perf_counter()
@@ -108,14 +112,13 @@ def hear(case: Case, book_file: Path) -> Heard:
 
 
 def hear_file(file: Path, desk: Path) -> list[Heard]:
-    """Every case of a file, each said to a fresh copy of the farm beside it."""
+    """Every case of a file, each said to a fresh copy of the farm beside it; raises FarmNotTakenError."""
     farm = file.parent / "farm.txt"
-    master = desk / f"{file.stem}.db"
-    for turn in set_up(farm, master):
-        print(f"the farm's line was not taken: {turn.input}\n    {turn.reply}", file=sys.stderr)
+    master, book_file = desk / f"{file.stem}.db", desk / "case.db"
+    if not_taken := set_up(farm, master):
+        raise FarmNotTakenError("\n".join(f"{farm}: {turn.input}\n    {shown(turn)}" for turn in not_taken))
     heard = []
     for case in cases(file, farm_day(farm)):
-        book_file = desk / "case.db"
         copy_book(master, book_file)
         heard.append(hear(case, book_file))
     return heard
@@ -165,8 +168,12 @@ def main() -> int:
     options.add_argument("--shared", action="store_true", help=f"say {SHARED}")
     chosen = options.parse_args()
     files = [*(chosen.file or ()), *([SHARED] if chosen.shared else ())] or OURS
-    with tempfile.TemporaryDirectory() as desk:
-        heard = [one for file in files for one in hear_file(file, Path(desk))]
+    try:
+        with tempfile.TemporaryDirectory() as desk:
+            heard = [one for file in files for one in hear_file(file, Path(desk))]
+    except FarmNotTakenError as farm:
+        print(farm, file=sys.stderr)
+        return 2
     if chosen.failures:
         print(*(failure(one) for one in heard if one.verdict != RIGHT), sep="\n", end="\n\n")
     print(table(heard), timing(heard), sep="\n")
