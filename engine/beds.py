@@ -9,15 +9,15 @@ from decimal import Decimal
 
 from engine.asks import Ask
 from engine.bed_story import BedNow, BedStories, BedStory, bed_now, bed_story, since
-from engine.growth import Triple, crop_facts, forecast, next_cut
 from engine.safety import Wait, waits
-from engine.state import Bed, Planting, Season
+from engine.state import Bed, Season
 from engine.view import View
-from engine.weather import WeatherBook, weather_book
+from engine.weather import weather_book
+from engine.windows import frees_bed
 
 __all__ = [
-    "BedNow", "BedStories", "BedStory", "BedsNow", "ComingFree", "FreeBed", "FreeBeds", "bed_now", "bed_story", "beds_now",
-    "comes_free", "free_beds", "since",
+    "BedNow", "BedStories", "BedStory", "BedsNow", "ComingFree", "FreeBed", "FreeBeds", "bed_now", "bed_story",
+    "beds_now", "free_beds", "since",
 ]  # fmt: skip
 
 
@@ -130,32 +130,18 @@ def _coming_free(view: View, season: Season, beds: list[Bed], end: dt.date) -> l
     weather = weather_book(view)
     found = []
     for bed in beds:
-        if bed.plantings:
-            frees = [(comes_free(season, weather, planting), planting.crop) for planting in bed.plantings]
-            free, crop = max(frees, key=lambda each: each[0].likely)
-            if free.likely <= end:
-                found.append(
-                    ComingFree(bed.name, bed.plot, crop, free.low, free.likely, free.high, _planned(season, bed.name))
-                )
+        free = frees_bed(season, weather, bed.name)
+        if free and free.likely <= end:
+            crop = " and ".join(dict.fromkeys(planting.crop for planting in bed.plantings))
+            planned = _planned(season, bed.name)
+            found.append(ComingFree(bed.name, bed.plot, crop, free.low, free.likely, free.high, planned))
     return found
-
-
-def comes_free(season: Season, weather: WeatherBook, planting: Planting) -> Triple[dt.date]:
-    """When a planting leaves its bed: from its last usual cut being ready, likely when that is past its best, at the
-    latest when it cannot be sold any more; today where all its cuts are taken."""
-    last = forecast(season, weather, planting)
-    if last.over:
-        return Triple(season.day, season.day, max(season.day, last.gone.high))
-    if crop_facts(season, weather, planting).regrows:
-        for cut in range(last.cut + 1, last.cuts + 1):
-            last = next_cut(season, weather, planting, cut, max(last.ready.likely, season.day))
-    return Triple(*(max(day, season.day) for day in (last.ready.low, last.best_until.likely, last.gone.high)))
 
 
 def _coming_line(bed: ComingFree) -> str:
     return (
-        f"{bed.bed}: {bed.crop}, last cut ready from {bed.earliest.isoformat()} at the earliest, likely past its "
-        f"best on {bed.likely.isoformat()}, unsaleable after {bed.latest.isoformat()} at the latest"
+        f"{bed.bed}: {bed.crop} is likely out by {bed.likely.isoformat()} "
+        f"({bed.earliest.isoformat()} at the earliest, {bed.latest.isoformat()} at the latest)"
     )
 
 

@@ -1,0 +1,45 @@
+"""Waiting times as text: when each bed may be picked again, why, and who has the last word."""
+
+from __future__ import annotations
+
+from assistant.wording import text
+from engine.asks import Ask
+from engine.safety import BedSafety, SafeToHarvest, Wait
+
+LAST_WORD = "The label is the law; your buyers, certifier and local rules may ask for more."
+
+
+def safe_to_harvest(result: SafeToHarvest, ask: Ask, width: int) -> str:
+    """For each bed whether its waits are over on the day, the first day they are, and the rule behind each."""
+    if not result.beds:
+        where = "Every bed is" if result.all_beds else "There is no such bed or crop standing; nothing is"
+        verdict = "clear of the waits on record" if result.all_beds else "known"
+        return text.wrapped(f"{where} {verdict} for {text.day(result.day)}. {LAST_WORD}", width)
+    parts = ["\n".join(_bed(bed, result, width)) for bed in result.beds]
+    return "\n".join([*parts, text.wrapped(LAST_WORD, width)])
+
+
+def _bed(bed: BedSafety, result: SafeToHarvest, width: int) -> list[str]:
+    crop = f" {bed.crop}" if bed.crop else ""
+    lines = [text.wrapped(f"{bed.bed}{crop}: {_verdict(bed, result)}", width, 2)]
+    lines += [text.block([_wait(wait, bed, result)], width) for wait in bed.waits]
+    lines += [text.block([f"seen there: {sign}. Pick nothing around it, flag the spot."], width) for sign in bed.signs]
+    return lines
+
+
+def _verdict(bed: BedSafety, result: SafeToHarvest) -> str:
+    day = text.day(result.day)
+    if bed.over:
+        return f"no wait on record holds it back on {day}."
+    if bed.from_day is None:
+        return f"do not pick on {day}: a wait of unknown length is running. What does the label say?"
+    return f"not on {day}. First day clear of the waits: {text.day(bed.from_day, result.day)}."
+
+
+def _wait(wait: Wait, bed: BedSafety, result: SafeToHarvest) -> str:
+    until = f", until {text.day(wait.until, result.day)}" if wait.until else ""
+    hour = f" {wait.hour}:00" if wait.hour and wait.kind == "entry" else ""
+    line = f"{wait.material} on {text.day(wait.since, result.day)}: {wait.why}{until}{hour} ({wait.source})"
+    if wait.kind in ("manure", "compost") and bed.crop is None:
+        line += "; 90 days for a crop that hangs clear of the soil"
+    return line
