@@ -146,8 +146,8 @@ def _short_names(customer: str) -> Iterator[Entry]:
 
 
 def words_of(text: str) -> Words:
-    """The words of a phrase, cut as a line is cut."""
-    return tuple(token.text for token in tokenize(text))
+    """The words of a phrase, cut as a line is cut; "'s" by itself is the one word that a line's "kettle's" ends in."""
+    return tuple(token.text for token in tokenize(text)) if text != "'s" else ("'s",)
 
 
 def plurals(word: str) -> tuple[str, ...]:

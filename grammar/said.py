@@ -66,10 +66,30 @@ class Temperature:
 
 
 @dataclass(frozen=True, slots=True)
+class Rain:
+    """Rain fallen, in "mm" or "in"."""
+
+    value: Decimal
+    unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """A length in feet, with the unit it was said in ("ft", "in", "yd", "m", "cm")."""
+
+    feet: Decimal
+    said_in: str = "ft"
+
+
+@dataclass(frozen=True, slots=True)
 class Repeats:
-    """How often, in the words of the contract: "daily", "weekly", "every two weeks", "monthly"."""
+    """How often, in the words of the contract: "daily", "weekly", "every two weeks", "monthly".
+
+    `weekdays` are the days of the week that were named (0 is Monday).
+    """
 
     every: str
+    weekdays: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,354 @@
+"""Amounts, money, shares, times, heat, rain and lengths as said: what the rules of amounts.lark mean."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+from grammar.numbers import one_part
+from grammar.said import Amount, Lasting, Length, Money, Percent, Rain, Temperature
+
+MINUTES = {"minute": 1, "hour": 60, "day": 1440, "week": 10080, "month": 43200, "year": 525600}
+FEET = {
+    "ft": Decimal(1),
+    "in": Decimal(1) / 12,
+    "yd": Decimal(3),
+    # The international yard and pound agreement of 1959: a foot is 0.3048 m exactly.
+    "m": 1 / Decimal("0.3048"),
+    "cm": 1 / Decimal("30.48"),
+}
+# Larger unit -> what it is counted on in, and how many make it ("9 lb 8 oz").
+SMALLER = {"lb": ("oz", 16), "kg": ("g", 1000)}
+
+
+# ---- amounts of produce ---------------------------------------------------------------------------------------------
+def measured(quantity: Decimal, unit: str) -> Amount:
+    return Amount(quantity, unit)
+
+
+def few_of(quantity: int, unit: str) -> Amount:
+    return Amount(Decimal(quantity), unit, about=True)
+
+
+def one_of(unit: str) -> Amount:
+    return Amount(Decimal(1), unit)
+
+
+def part_unit(parts: str, unit: str) -> Amount:
+    return Amount(one_part(parts), unit)
+
+
+def and_part(quantity: Decimal, unit: str, *rest: str) -> Amount:
+    """ "two pounds and a half"."""
+    return Amount(quantity + one_part(rest[-1]), unit)
+
+
+def one_and_part(unit: str, *rest: str) -> Amount:
+    return and_part(Decimal(1), unit, *rest)
+
+
+def compound(*said: Amount | str) -> Amount | None:
+    """ "9 lb 8 oz" is 9.5 lb; other amounts side by side are two amounts."""
+    large, small = said[0], said[-1]
+    if not isinstance(large, Amount) or not isinstance(small, Amount) or large.about or small.about:
+        return None
+    unit, many = SMALLER.get(large.unit or "", ("", 1))
+    if small.unit != unit or small.quantity >= many or large.quantity != large.quantity.to_integral_value():
+        return None
+    return Amount(large.quantity + small.quantity / many, large.unit)
+
+
+def roughly(*said: Any) -> Amount:
+    amount = next(part for part in said if isinstance(part, Amount))
+    return replace(amount, about=True)
+
+
+def of_each(amount: Amount, _: str) -> Amount:
+    return replace(amount, each=True)
+
+
+def roughly_of_each(_: str, amount: Amount, __: str) -> Amount:
+    return replace(amount, each=True, about=True)
+
+
+def bare_of_each(quantity: Decimal, _: str) -> Amount:
+    return Amount(quantity, each=True)
+
+
+def in_total(*said: Any) -> Amount:
+    return next(part for part in said if isinstance(part, Amount))
+
+
+def so_many(quantity: int) -> Amount:
+    """ "two dozen" with nothing after it is 24 each."""
+    return Amount(Decimal(quantity), "each")
+
+
+def bare_amount(quantity: Decimal, *_: str) -> Amount:
+    return Amount(quantity)
+
+
+def bare_roughly(_: str, quantity: Decimal) -> Amount:
+    return Amount(quantity, about=True)
+
+
+def between(*said: Any) -> Amount | None:
+    """ "25 to 30 lb": both ends in one unit, the lower first."""
+    low, high = said[0], said[-1]
+    if isinstance(low, Amount):
+        if low.unit != high.unit:
+            return None
+        low = low.quantity
+    return Amount(low, high.unit, to=high.quantity) if low < high.quantity else None
+
+
+# ---- money ----------------------------------------------------------------------------------------------------------
+def cash(*said: Decimal | str) -> Money:
+    return Money(next(part for part in said if isinstance(part, Decimal)))
+
+
+def cash_and_cents(whole: Decimal, *rest: Any) -> Money | None:
+    """ "two dollars and fifty cents", "two dollars fifty"."""
+    more = next(part for part in rest if isinstance(part, Decimal))
+    if whole != whole.to_integral_value() or not 10 <= more < 100 or more != more.to_integral_value():
+        return None
+    return Money(whole + more / 100)
+
+
+def dollar_and_cents(unit: str, *rest: Any) -> Money | None:
+    return cash_and_cents(Decimal(1), unit, *rest)
+
+
+def dollar_and_half(*_: str) -> Money:
+    return Money(Decimal("1.5"))
+
+
+def cents(many: Decimal, _: str) -> Money:
+    return Money(many / 100)
+
+
+def spoken_price(whole: str, *rest: str) -> Money:
+    """ "three fifty" is 3.50."""
+    return Money(int(whole) + Decimal(sum(map(int, rest))) / 100)
+
+
+def figure(amount: Any) -> Money:
+    return amount if isinstance(amount, Money) else Money(Decimal(amount))
+
+
+def per(unit: str) -> tuple[str, int]:
+    return unit, 1
+
+
+def per_dozen(many: str) -> tuple[str, int]:
+    return "each", int(many)
+
+
+def money_per(amount: Money, per_: tuple[str, int]) -> Money | None:
+    """A price for one unit; one for a dozen only where it comes out in hundredths of a cent."""
+    unit, many = per_
+    single = _exact(amount.amount, many)
+    return None if single is None else Money(single, unit)
+
+
+def figure_per(amount: Any, per_: tuple[str, int]) -> Money | None:
+    return money_per(figure(amount), per_)
+
+
+def money_each(amount: Money, _: str) -> Money:
+    return replace(amount, each=True)
+
+
+def figure_each(amount: Any) -> Money:
+    return replace(figure(amount), each=True)
+
+
+def so_many_for(many: Decimal, amount: Money) -> Money | None:
+    """ "2 for $5" is 2.50 each; "3 for $10" has no exact price for one."""
+    single = _exact(amount.amount, many)
+    return None if single is None else Money(single, each=True)
+
+
+def _exact(amount: Decimal, many: Decimal | int) -> Decimal | None:
+    if not many:
+        return None
+    single = amount / many
+    return single if single == round(single, 4) else None
+
+
+# ---- shares ---------------------------------------------------------------------------------------------------------
+def percent(*said: Any) -> Percent | None:
+    value = said[0]
+    if isinstance(value, Percent):
+        return value
+    return Percent(value) if 0 <= value <= 100 else None
+
+
+def share(part: Decimal) -> Percent:
+    """A fraction as hundredths: "two thirds" is 66.67."""
+    return Percent(round(part * 100, 2) + 0)
+
+
+def share_part(parts: str) -> Percent:
+    return share(one_part(parts))
+
+
+# ---- lengths of time ------------------------------------------------------------------------------------------------
+def lasting(*said: Any) -> Lasting | None:
+    if len(said) == 1:
+        return said[0] if isinstance(said[0], Lasting) else None
+    many, unit = said
+    return Lasting(Decimal(many) * MINUTES[unit], unit)
+
+
+def lasting_one(unit: str) -> Lasting:
+    return Lasting(Decimal(MINUTES[unit]), unit)
+
+
+def lasting_part(parts: str, unit: str) -> Lasting:
+    return Lasting(one_part(parts) * MINUTES[unit], unit)
+
+
+def lasting_and_part(many: Decimal, unit: str, *rest: str) -> Lasting:
+    return Lasting((many + one_part(rest[-1])) * MINUTES[unit], unit)
+
+
+def lasting_one_and_part(unit: str, *rest: str) -> Lasting:
+    return lasting_and_part(Decimal(1), unit, *rest)
+
+
+def hours_and_minutes(hours: Decimal, unit: str, *rest: Any) -> Lasting | None:
+    """ "1h30", "an hour and 45 minutes", "2 hours ten"."""
+    minutes = next(part for part in rest if isinstance(part, int))
+    if not 0 < minutes < 60 or hours != hours.to_integral_value():
+        return None
+    return Lasting(hours * 60 + minutes, unit)
+
+
+def hour_and_minutes(unit: str, *rest: Any) -> Lasting | None:
+    return hours_and_minutes(Decimal(1), unit, *rest)
+
+
+# ---- heat -----------------------------------------------------------------------------------------------------------
+def heat(value: Decimal, unit: str) -> Temperature:
+    return Temperature(value, unit or None)
+
+
+def frost(value: Decimal, *rest: str) -> Temperature:
+    """ "minus 2", "-2 C", "2 below"."""
+    unit = next((part for part in rest if part in ("C", "F")), None)
+    return Temperature(-value, unit)
+
+
+# ---- rain -----------------------------------------------------------------------------------------------------------
+def rain(fallen: Rain, *_: str) -> Rain:
+    return fallen
+
+
+def rain_after(_: str, fallen: Rain) -> Rain:
+    return fallen
+
+
+def depth(value: Decimal, unit: str) -> Rain:
+    return Rain(value, unit)
+
+
+def depth_one(unit: str) -> Rain:
+    return Rain(Decimal(1), unit)
+
+
+def depth_part(parts: str, unit: str) -> Rain:
+    return Rain(one_part(parts), unit)
+
+
+def depth_and_part(value: Decimal, unit: str, *rest: str) -> Rain:
+    return Rain(value + one_part(rest[-1]), unit)
+
+
+def depth_one_and_part(unit: str, *rest: str) -> Rain:
+    return depth_and_part(Decimal(1), unit, *rest)
+
+
+# ---- bed lengths ----------------------------------------------------------------------------------------------------
+def length(*said: Any) -> Length | None:
+    if len(said) == 1:
+        return said[0] if isinstance(said[0], Length) else None
+    value, unit = said
+    return Length(value * FEET[unit], unit)
+
+
+def length_one(unit: str) -> Length:
+    return Length(FEET[unit], unit)
+
+
+def length_part(parts: str, unit: str) -> Length:
+    return Length(one_part(parts) * FEET[unit], unit)
+
+
+def lengths(*said: Any) -> Length | None:
+    """ "7 feet 10 inches", "2 yards and 7 feet": the smaller unit last."""
+    large, small = said[0], said[-1]
+    if FEET[large.said_in] <= FEET[small.said_in]:
+        return None
+    return Length(large.feet + small.feet, large.said_in)
+
+
+BUILDERS = {
+    "measured": lambda *said: said[0] if isinstance(said[0], Amount) else measured(*said),
+    "part_measured": measured,
+    "few_of": few_of,
+    "one_of": one_of,
+    "part_unit": part_unit,
+    "and_part": and_part,
+    "one_and_part": one_and_part,
+    "compound": compound,
+    "roughly": roughly,
+    "of_each": of_each,
+    "roughly_of_each": roughly_of_each,
+    "bare_of_each": bare_of_each,
+    "in_total": in_total,
+    "so_many": so_many,
+    "bare_amount": bare_amount,
+    "bare_roughly": bare_roughly,
+    "between": between,
+    "cash": cash,
+    "cash_and_cents": cash_and_cents,
+    "dollar_and_cents": dollar_and_cents,
+    "dollar_and_half": dollar_and_half,
+    "one_dollar": lambda _: Money(Decimal(1)),
+    "cents": cents,
+    "spoken_price": spoken_price,
+    "figure": figure,
+    "per": per,
+    "per_dozen": per_dozen,
+    "money_per": money_per,
+    "figure_per": figure_per,
+    "money_each": money_each,
+    "figure_each": figure_each,
+    "so_many_for": so_many_for,
+    "percent": percent,
+    "share": share,
+    "share_part": share_part,
+    "everything": lambda: Percent(Decimal(100)),
+    "lasting": lasting,
+    "lasting_one": lasting_one,
+    "lasting_part": lasting_part,
+    "lasting_and_part": lasting_and_part,
+    "lasting_one_and_part": lasting_one_and_part,
+    "hours_and_minutes": hours_and_minutes,
+    "hour_and_minutes": hour_and_minutes,
+    "heat": heat,
+    "frost": frost,
+    "rain": rain,
+    "rain_after": rain_after,
+    "depth": depth,
+    "depth_one": depth_one,
+    "depth_part": depth_part,
+    "depth_and_part": depth_and_part,
+    "depth_one_and_part": depth_one_and_part,
+    "length": length,
+    "length_one": length_one,
+    "length_part": length_part,
+    "lengths": lengths,
+}
