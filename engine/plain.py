@@ -18,3 +18,8 @@ def number(value: Decimal | float, places: int = 1) -> str:
     """A number without idle zeros, rounded to so many places."""
     text = f"{value:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def amount(value: Decimal) -> str:
+    """An exact amount without idle zeros."""
+    return f"{value.normalize():f}"
