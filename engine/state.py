@@ -1,6 +1,8 @@
 """The farm on one day: beds, plantings, cooler lots, orders, prices. Plain data, folded from the book by `season.py`.
 
 Everything here is either named after the grower's own names or carries the number of the entry it came from.
+The fold never changes a part in place but puts a changed copy where it was, so that two seasons may share their parts;
+whoever reads a Season must leave it as it is.
 """
 
 from __future__ import annotations
@@ -76,7 +78,11 @@ class Bed:
 
 @dataclass(slots=True)
 class Lot:
-    """One harvest record in the cooler: what was picked and what of it is left, in `unit`."""
+    """One harvest record in the cooler: what was picked and what of it is left, in `unit`.
+
+    An emptied lot (`left` 0) stays two weeks, since what a customer returns goes back into it. A return that fits into
+    no lot makes one of its own, with nothing `picked` and no beds.
+    """
 
     entry: int
     crop: str
@@ -105,6 +111,53 @@ class Order:
     until: dt.date | None = None
     changes: dict[dt.date, Decimal] = field(default_factory=dict)
     delivered: Decimal = Decimal(0)  # of the coming delivery: sold to this customer since the last delivery day
+
+    def days(self, start: dt.date, end: dt.date) -> list[dt.date]:
+        """The delivery days within both days (included), those that were cancelled too."""
+        if self.until is not None:
+            end = min(end, self.until)
+        if self.every_days is None:
+            return [self.date] if start <= self.date <= end else []
+        missed = max(0, -((self.date - start).days // self.every_days))
+        day, step, days = self.date + dt.timedelta(missed * self.every_days), dt.timedelta(self.every_days), []
+        while day <= end:
+            days.append(day)
+            day += step
+        return days
+
+    def amount(self, day: dt.date) -> Decimal:
+        """How much is wanted on a delivery day, in `unit`; 0 where that delivery was cancelled."""
+        return self.changes.get(day, self.quantity)
+
+    def deliveries(self, start: dt.date, end: dt.date) -> list[tuple[dt.date, Decimal]]:
+        """Day and amount of each delivery within both days (included) that still stands."""
+        return [(day, self.amount(day)) for day in self.days(start, end) if self.amount(day) > 0]
+
+
+@dataclass(slots=True)
+class Sale:
+    """What went out to a customer, kept for a month, to tell which deliveries are done."""
+
+    entry: int
+    date: dt.date
+    crop: str
+    customer: str | None
+    quantity: Decimal
+    unit: str
+
+
+@dataclass(slots=True)
+class Short:
+    """Something that went out on `date` though the cooler, as far as the book knows, did not hold it.
+
+    `way` is sold, given or discarded.
+    """
+
+    entry: int
+    date: dt.date
+    quantity: Decimal
+    unit: str
+    way: str
 
 
 @dataclass(slots=True)
@@ -171,17 +224,28 @@ class Figures:
 
 @dataclass(slots=True)
 class Tally:
-    """Sums of one crop's finished plantings and its amounts ever moved, by unit, for learning and for mass balance.
+    """One crop's amounts ever moved, by unit, so that what came in can be held against what went out.
 
-    `moved` maps (way, unit) to an amount, way being picked, sold, given, discarded or returned.
+    `moved` maps (way, unit) to an amount, way being picked, returned, sold, given, discarded, short (went out, though
+    never picked as far as the book knows) or lapsed (left in a lot for over a year). What left a lot counts in the
+    unit of the lot. For each unit: picked + returned + short = sold + given + discarded + lapsed + left in the lots.
+    `short` are the shortages of the season's own day: a harvest told later the same day fills them.
     """
 
     moved: dict[tuple[str, str], Decimal] = field(default_factory=dict)
+    short: list[Short] = field(default_factory=list)
 
 
 @dataclass(slots=True)
 class Season:
-    """The state of the farm at the end of `day`, as far as the book knows."""
+    """The state of the farm at the end of `day`, as far as the book knows.
+
+    Names (plots, customers, crops) are known on any day. A setting holds from its day on, and the first of its kind
+    also before. `settings` has those of the whole farm by name; `overrides` maps a crop to its Setting records, and ""
+    to those with a plot, a variety, a unit or other words to look them up by. `crops` has the figures of registered crops,
+    `varieties` every crop ever sown, with its varieties. Orders and plans that are due after
+    `day` are here too. `done` maps (kind, bed or crop) to the last day such a thing was done.
+    """
 
     day: dt.date
     beds: dict[str, Bed] = field(default_factory=dict)
@@ -189,7 +253,7 @@ class Season:
     customers: list[str] = field(default_factory=list)
     crops: dict[str, Figures] = field(default_factory=dict)
     settings: dict[str, Any] = field(default_factory=dict)
-    overrides: dict[str, list[dict[str, Any]]] = field(default_factory=dict)  # crop -> Setting records with a crop
+    overrides: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
     lots: list[Lot] = field(default_factory=list)
     orders: list[Order] = field(default_factory=list)
     prices: dict[tuple[str, str | None], Price] = field(default_factory=dict)
@@ -197,6 +261,11 @@ class Season:
     trays: list[Trays] = field(default_factory=list)
     plans: list[Plan] = field(default_factory=list)
     tallies: dict[str, Tally] = field(default_factory=dict)
+    sales: list[Sale] = field(default_factory=list)
+    done: dict[tuple[str, str], dt.date] = field(default_factory=dict)
+    varieties: dict[str, list[str]] = field(default_factory=dict)
+    people: list[str] = field(default_factory=list)
+    materials: list[str] = field(default_factory=list)
 
     def plantings(self) -> list[Planting]:
         """All that stands in the beds now."""

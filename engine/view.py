@@ -24,7 +24,9 @@ class Fact:
 class View(Protocol):
     """The book seen from one day; `book.Book` gives one by `book.view(today)`."""
 
-    today: dt.date
+    @property
+    def today(self) -> dt.date:
+        """The day it is."""
 
     def season(self, day: dt.date | None = None) -> Season:
         """The farm at the end of `day` (default: today). Only read it: it may be shared."""

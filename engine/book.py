@@ -1,0 +1,222 @@
+"""The farm book: what was said, never lost or overwritten, and the farm as it follows from that on any day."""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+import sqlalchemy as sa
+
+from engine import keeping
+from engine.change import Change, store
+from engine.database import Database, url_of
+from engine.kept import Seasons
+from engine.names import Names, names_in
+from engine.season import WANTED
+from engine.standing import CHANGES, Entry, Family, as_fact, fact_of, facts_asked, family, root_of
+from engine.state import Season
+from engine.tables import entries, facts, lines
+from engine.upgrade import make_ready
+from engine.view import Fact
+
+
+def open_book(where: str | Path, *, create: bool = True) -> Book:
+    """The book at a path or URL (SQLite or PostgreSQL), made if there is none and `create` is set.
+
+    Raises a CannotOpen, ReadOnlyBook or DiskFull of `errors.py`, each with one sentence for the person.
+    """
+    database = Database(url_of(where))
+    try:
+        make_ready(database, create=create)
+    except BaseException:
+        database.close()
+        raise
+    return Book(database)
+
+
+def key_of(source: str, day: dt.date, text: str, occurrence: int = 1) -> str:
+    """What makes a line of a notes file itself: its file's name, its day, its words, and which of such lines it is."""
+    return hashlib.sha256("\x1f".join((source, day.isoformat(), text, str(occurrence))).encode()).hexdigest()
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line as it was said, with those of its entries that stand now: records as entered, corrections, undoings."""
+
+    line: int
+    said: str
+    by: str | None
+    at: dt.datetime
+    facts: tuple[Fact, ...]
+
+
+class Book:
+    """An open farm book. Use it as a context manager, or `close` it."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+        self._seasons = Seasons(database)
+        self._names: tuple[int, Names] | None = None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, at: TracebackType | None) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file or server."""
+        self._database.close()
+
+    @property
+    def name(self) -> str:
+        """What to call the book before a person: its path or address, without a password."""
+        return self._database.name
+
+    @contextmanager
+    def change(
+        self, said: str, by: str | None, at: dt.datetime, *, today: dt.date | None = None, key: str | None = None
+    ) -> Iterator[Change]:
+        """A block in which a line changes the book: on disk when it ends, or nothing of it if anything goes wrong.
+
+        `at` is the moment (with its zone), `today` the farm's day (default: the moment's day in UTC), by which a
+        correction is dated. A line with a `key` is remembered even if it adds nothing, and never stored twice.
+        """
+        change = Change(said, by, at, today or at.astimezone(dt.UTC).date(), key)
+        yield change
+        with self._database.writing() as connection:
+            writing = store(connection, change)
+        if writing is not None:
+            change.facts, change.line = tuple(writing.facts), writing.line
+            self._seasons.written(writing.line, writing.facts if writing.only_adds else None)
+
+    def season(self, day: dt.date) -> Season:
+        """The farm at the end of a day. Only read it: it is shared."""
+        return self._seasons.season(day)
+
+    def view(self, today: dt.date) -> BookView:
+        """The book as a question sees it."""
+        return BookView(self, today)
+
+    def facts(
+        self, start: dt.date | None = None, end: dt.date | None = None, *, kinds: Iterable[str] = (),
+        crop: str | None = None, customer: str | None = None, beds: Iterable[str] = (), newest_first: bool = False,
+        limit: int | None = None,
+    ) -> list[Fact]:  # fmt: skip
+        """Facts dated within the days (both included), in date order; no narrowing means all."""
+        asked = facts_asked(start, end, kinds, crop, customer, beds, newest_first=newest_first, limit=limit)
+        with self._database.reading() as connection:
+            return [as_fact(row) for row in connection.execute(asked)]
+
+    def fact(self, entry: int) -> Fact | None:
+        """A record as it stands now; None where it was taken back. A correction's number means the record corrected.
+
+        Raises NoSuchEntry.
+        """
+        with self._database.reading() as connection:
+            return fact_of(connection, root_of(connection, entry))
+
+    def names(self) -> Names:
+        """The farm's own names as they are now."""
+        with self._database.reading() as connection:
+            newest = connection.scalar(sa.select(sa.func.max(lines.c.line))) or 0
+            if self._names is not None and self._names[0] == newest:
+                return self._names[1]
+            last = connection.scalar(sa.select(sa.func.max(facts.c.date)).where(facts.c.kind.not_in(sorted(WANTED))))
+        names = names_in(self.season(last)) if last is not None else Names()
+        self._names = newest, names
+        return names
+
+    def said_before(self, key: str) -> bool:
+        """Whether a line with this key (see `key_of`) is in the book."""
+        with self._database.reading() as connection:
+            return connection.scalar(sa.select(lines.c.line).where(lines.c.key == key)) is not None
+
+    def latest_line(self, by: str | None = None, *, before: int | None = None) -> Line | None:
+        """The latest line (of one person, or before another line) that has a record or correction still standing."""
+        return next(self.latest_lines(by, before=before), None)
+
+    def latest_lines(self, by: str | None = None, *, before: int | None = None) -> Iterator[Line]:
+        """Lines with a record or correction still standing, the latest first."""
+        asked = sa.select(lines.c.line, lines.c.said, lines.c.by, lines.c.at).order_by(lines.c.line.desc()).limit(20)
+        asked = asked.where(lines.c.by == by) if by is not None else asked
+        while True:
+            with self._database.reading() as connection:
+                earlier = asked if before is None else asked.where(lines.c.line < before)
+                found = [
+                    Line(row.line, row.said, row.by, row.at, _standing(connection, row.line, row.said, row.by))
+                    for row in connection.execute(earlier).all()
+                ]
+            if not found:
+                return
+            yield from (line for line in found if any(fact.event.kind != "undone" for fact in line.facts))
+            before = found[-1].line
+
+    def forget_derived(self) -> None:
+        """Empty all tables that follow from the entries, and rebuild the facts."""
+        self.rebuild()
+
+    def rebuild(self) -> None:
+        """Work out all that follows from the entries anew."""
+        with self._database.writing() as connection:
+            keeping.rebuild(connection)
+        self._seasons.forget()
+
+    def verify(self) -> tuple[keeping.Finding, ...]:
+        """What is wrong with the book; nothing, if all that is kept equals what the entries give."""
+        return keeping.verify(self._database)
+
+    def backup(self, path: str | Path, *, replace: bool = False) -> Path:
+        """A consistent copy of the open book as a SQLite book; raises WouldReplace for a file that is there."""
+        return keeping.backup(self._database, Path(path).expanduser().absolute(), replace=replace)
+
+
+def _standing(connection: sa.Connection, line: int, said: str, by: str | None) -> tuple[Fact, ...]:
+    rows = connection.execute(
+        sa.select(entries.c.entry, entries.c.kind, entries.c.record, entries.c.replaces)
+        .where(entries.c.line == line)
+        .order_by(entries.c.entry)
+    ).all()
+    found = []
+    for entry in (Entry(*row) for row in rows):
+        if entry.kind in CHANGES:
+            root = root_of(connection, entry.entry)
+            if Family(family(connection, root)).stands(entry.entry):
+                found.append(Fact(entry.entry, entry.event, said, by))
+        elif (fact := fact_of(connection, entry.entry)) is not None:
+            found.append(fact)
+    return tuple(found)
+
+
+class BookView:
+    """The book seen from one day; fits `view.View`."""
+
+    __slots__ = ("_book", "_today")
+
+    def __init__(self, book: Book, today: dt.date) -> None:
+        self._book, self._today = book, today
+
+    @property
+    def today(self) -> dt.date:
+        """The day it is."""
+        return self._today
+
+    def season(self, day: dt.date | None = None) -> Season:
+        """The farm at the end of `day` (default: today). Only read it: it is shared."""
+        return self._book.season(day or self._today)
+
+    def facts(
+        self, start: dt.date | None = None, end: dt.date | None = None, *, kinds: Iterable[str] = (),
+        crop: str | None = None, customer: str | None = None, beds: Iterable[str] = (), newest_first: bool = False,
+        limit: int | None = None,
+    ) -> list[Fact]:  # fmt: skip
+        """Facts dated within the days (both included), in date order; no narrowing means all."""
+        return self._book.facts(
+            start, end, kinds=kinds, crop=crop, customer=customer, beds=beds, newest_first=newest_first, limit=limit
+        )

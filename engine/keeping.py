@@ -1,0 +1,158 @@
+"""Care for a whole book: rebuild what follows from the entries, check it, copy it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass
+from itertools import islice, zip_longest
+from pathlib import Path
+from typing import Any, TypeVar
+
+import sqlalchemy as sa
+
+from engine import checkpoint
+from engine.database import Database, trouble, url_of
+from engine.errors import WouldReplace
+from engine.kept import BEGINNING, REGISTERED_FACTS, with_names
+from engine.season import carry, fold, start
+from engine.season_stock import balances
+from engine.standing import AT_ONCE, FACT, as_fact, keep, rows_of, worked_out
+from engine.state import Season
+from engine.tables import checkpoints, entries, fact_beds, facts, lines
+from engine.upgrade import copy_file, make_ready
+from engine.view import Fact
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something that is not as it should be.
+
+    `what` is one of damaged (the file itself), fact (differs from the entries), checkpoint (differs from the fold) and
+    balance (what came in is not what went out and is left); `about` says which one, `figures` what was found.
+    """
+
+    what: str
+    about: str
+    figures: tuple[str, ...] = ()
+
+
+def rebuild(connection: sa.Connection) -> None:
+    """Empty the tables that follow from the entries, and work the facts out anew; call within a transaction."""
+    for table in (checkpoints, fact_beds, facts):
+        connection.execute(table.delete())
+    for many in _batches(worked_out(connection)):
+        for plain in (True, False):
+            keep(connection, [(entry, event) for entry, event, as_is in many if as_is is plain], as_entered=plain)
+
+
+def verify(database: Database) -> tuple[Finding, ...]:
+    """All that is wrong with a book; takes as long as reading it whole."""
+    with database.reading() as connection:
+        damage = list(_damage(connection))
+        if damage:
+            return tuple(damage)
+        return (*_wrong_facts(connection), *_wrong_seasons(connection))
+
+
+def backup(database: Database, path: Path, *, replace: bool) -> Path:
+    """A consistent copy as a SQLite book of its owner's; the name is taken only when the copy is whole."""
+    if path.exists() and not replace:
+        raise WouldReplace(f"There is a file at {path} already; nothing was copied.")
+    part = path.with_name(f".{path.name}.part")
+    try:
+        part.unlink(missing_ok=True)
+        if database.path is not None:
+            copy_file(database.path, part)
+        else:
+            copy_entries(database, part)
+        _to_disk(part)
+        os.replace(part, path)
+    except OSError as error:
+        raise trouble(error, str(path), path) from error
+    finally:
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
+    return path
+
+
+def copy_entries(source: Database, where: str | Path) -> None:
+    """A new book at a path or URL with all lines and entries of another, by their numbers; that is all a book is."""
+    target = Database(url_of(where))
+    try:
+        make_ready(target, create=True)
+        with source.reading() as here, target.writing() as there:
+            if there.scalar(sa.select(sa.func.max(lines.c.line))) is not None:
+                raise WouldReplace(f"There are entries in {target.name} already; nothing was copied.")
+            for table, key in ((lines, lines.c.line), (entries, entries.c.entry)):
+                rows = here.execution_options(yield_per=AT_ONCE).execute(sa.select(table).order_by(key))
+                for many in _batches(rows.mappings()):
+                    there.execute(table.insert(), [dict(row) for row in many])
+            rebuild(there)
+    finally:
+        target.close()
+
+
+def _to_disk(path: Path) -> None:
+    with path.open("rb+") as file:
+        os.fsync(file.fileno())
+
+
+def _damage(connection: sa.Connection) -> Iterator[Finding]:
+    if connection.dialect.name != "sqlite":
+        return
+    for pragma in ("integrity_check", "foreign_key_check"):
+        for row in connection.exec_driver_sql(f"PRAGMA {pragma}"):
+            if tuple(row) != ("ok",):
+                yield Finding("damaged", pragma, tuple(str(part) for part in row))
+
+
+def _wrong_facts(connection: sa.Connection) -> Iterator[Finding]:
+    """The facts that are kept and those that the entries give, side by side."""
+    asked = sa.select(facts).order_by(facts.c.entry)
+    beds = sa.select(fact_beds).order_by(fact_beds.c.entry, fact_beds.c.bed)
+    kept = (dict(row) for row in connection.execution_options(yield_per=AT_ONCE).execute(asked).mappings())
+    kept_beds = (dict(row) for row in connection.execution_options(yield_per=AT_ONCE).execute(beds).mappings())
+    for entry, event, plain in worked_out(connection):
+        fact, its_beds = rows_of(entry, event, as_entered=plain)
+        found = next(kept, None)
+        found_beds = list(islice(kept_beds, len(its_beds)))
+        if found != fact or found_beds != sorted(its_beds, key=lambda row: str(row["bed"])):
+            yield Finding("fact", f"entry {entry}", (str(found), str(fact)))
+            return  # after the first difference the two lists no longer run side by side
+    for surplus, bed in zip_longest(islice(kept, 1), islice(kept_beds, 1)):
+        yield Finding("fact", f"entry {(surplus or bed)['entry']}", (str(surplus), str(bed)))
+
+
+def _wrong_seasons(connection: sa.Connection) -> Iterator[Finding]:
+    """Fold the whole book once and hold each checkpoint against it, then the sums of the last day."""
+    registered = [as_fact(row) for row in connection.execute(REGISTERED_FACTS)]
+    asked = sa.select(checkpoints).where(checkpoints.c.rules == checkpoint.rules()).order_by(checkpoints.c.day)
+    kept = list(connection.execute(asked))
+    season = start(BEGINNING, registered)
+    ordered = FACT.order_by(facts.c.date, facts.c.entry).execution_options(yield_per=AT_ONCE)
+    for row in connection.execute(ordered):
+        fact = as_fact(row)
+        while kept and kept[0].day < fact.event.date:
+            yield from _wrong_checkpoint(season, kept.pop(0), registered)
+        fold(season, fact)
+    for left in kept:
+        yield from _wrong_checkpoint(season, left, registered)
+    for (crop, unit), (came, went) in balances(season).items():
+        if came != went:
+            yield Finding("balance", f"{crop} in {unit}", (str(came), str(went)))
+
+
+def _wrong_checkpoint(season: Season, kept: sa.Row[Any], registered: list[Fact]) -> Iterator[Finding]:
+    carry(season, kept.day)
+    if with_names(checkpoint.unpacked(kept.season), registered) != season:
+        yield Finding("checkpoint", str(kept.day))
+
+
+def _batches(many: Iterable[T]) -> Iterator[list[T]]:
+    rest = iter(many)
+    while batch := list(islice(rest, AT_ONCE)):
+        yield batch

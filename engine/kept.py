@@ -1,0 +1,223 @@
+"""Seasons kept for next time, in memory and as checkpoints in the book, so that no answer reads the whole log again.
+
+A checkpoint of a day holds whatever happened up to that day's end. An entry drops those of its day and later; the next
+question folds on from the latest one left. Nothing here is needed: without it the same seasons come out, only later.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import threading
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
+from dataclasses import fields
+
+import sqlalchemy as sa
+
+from engine import checkpoint, season_farm
+from engine.database import Database
+from engine.errors import BookError
+from engine.events import Event
+from engine.season import HORIZON, REGISTERED, WANTED, WITHOUT_TRACE, branch, carry, fold, lay_ahead, start
+from engine.standing import FACT, as_fact
+from engine.state import Season
+from engine.tables import checkpoints, fact_beds, facts, lines
+from engine.view import Fact
+
+STRIDE = 600  # facts folded again at most on an ordinary day; beyond it a checkpoint is left behind
+FAR = 2500  # facts between checkpoints of years ago: a month of a busy farm
+TAIL = 150  # facts after the newest checkpoint, so that an entry of yesterday does not drop it
+RECENT = dt.timedelta(days=45)  # older checkpoints are thinned to one a month
+IN_MEMORY = 24
+BEGINNING = dt.date.min
+
+
+class Seasons:
+    """The seasons of one open book; safe to ask from several threads."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+        self._lock = threading.RLock()
+        self._line = 0  # the last line these seasons know of
+        self._cores: dict[dt.date, Season] = {}  # by day, without what is due later; the latest used last
+        self._whole: dict[dt.date, Season] = {}
+        self._registered: list[Fact] | None = None
+
+    def season(self, day: dt.date) -> Season:
+        """The farm at the end of a day."""
+        with self._lock:
+            with self._database.reading() as connection:
+                self._catch_up(connection)
+                season = self._whole.get(day)
+                if season is not None:
+                    return season
+                core, stops = self._core(connection, day)
+                season = branch(core)
+                lay_ahead(season, _wanted_after(connection, day))
+                self._whole[day] = season
+            if stops:
+                self._leave(stops)
+            return season
+
+    def written(self, line: int, added: Sequence[Fact] | None) -> None:
+        """Take note of a line of our own; `added` are its facts, if all it did was to add some that name nothing new."""
+        with self._lock:
+            if added is None or line != self._line + 1:
+                return  # the next question looks for itself
+            self._line = line
+            self._whole.clear()
+            for day, core in list(self._cores.items()):
+                self._cores.pop(day)
+                after = _with(core, added)
+                if after is not None:
+                    self._cores[day] = after
+
+    def forget(self) -> None:
+        """Know nothing any more."""
+        with self._lock:
+            self._line, self._registered = 0, None
+            self._cores.clear()
+            self._whole.clear()
+
+    def _catch_up(self, connection: sa.Connection) -> None:
+        """Drop what lines have changed that were written since the last look, here or by others."""
+        newest = connection.scalar(_NEWEST) or 0
+        if newest == self._line:
+            return
+        new = lines.c.line > self._line
+        touched = connection.scalar(sa.select(sa.func.min(lines.c.touches)).where(new))
+        registers = connection.scalar(sa.select(lines.c.line).where(new, lines.c.registers).limit(1)) is not None
+        if newest < self._line or registers or self._registered is None:
+            self.forget()
+        self._line = newest
+        self._whole.clear()
+        if touched is not None:
+            self._cores = {day: core for day, core in self._cores.items() if day < touched}
+
+    def _core(self, connection: sa.Connection, day: dt.date) -> tuple[Season, dict[dt.date, bytes]]:
+        """The season without what is due later, and the checkpoints that were worth making on the way to it."""
+        if self._registered is None:
+            self._registered = [as_fact(row) for row in connection.execute(REGISTERED_FACTS)]
+        known = max((one for one in self._cores if one <= day), default=None)
+        if known == day:
+            self._cores[day] = self._cores.pop(day)
+            return self._cores[day], {}
+        if known is not None and (day - known).days <= 3:  # what lies between is little: no need to look for better
+            base = branch(self._cores[known])
+        else:
+            base = self._base(connection, day, known)
+        stops = self._fold_on(connection, base, day)
+        carry(base, day)
+        self._remember(day, base)
+        return base, stops
+
+    def _base(self, connection: sa.Connection, day: dt.date, known: dt.date | None) -> Season:
+        """The latest season there is on or before a day: one in memory, a checkpoint, or the bare farm."""
+        after = known or BEGINNING
+        row = connection.execute(
+            sa.select(checkpoints.c.day, checkpoints.c.season)
+            .where(checkpoints.c.day <= day, checkpoints.c.day > after, checkpoints.c.rules == checkpoint.rules())
+            .order_by(checkpoints.c.day.desc())
+            .limit(1)
+        ).one_or_none()
+        if row is not None:
+            return with_names(checkpoint.unpacked(row.season), self._registered or [])
+        return branch(self._cores[known]) if known is not None else start(BEGINNING, self._registered or [])
+
+    def _fold_on(self, connection: sa.Connection, base: Season, day: dt.date) -> dict[dt.date, bytes]:
+        """Fold all facts from the base's day up to a day into it."""
+        between = (facts.c.date > base.day, facts.c.date <= day, facts.c.kind.not_in(WITHOUT_TRACE))
+        left = connection.scalar(sa.select(sa.func.count()).select_from(facts).where(*between)) or 0
+        statement = FACT.where(*between).order_by(facts.c.date, facts.c.entry).execution_options(yield_per=1000)
+        stops: dict[dt.date, bytes] = {}
+        worth_it, since = left >= STRIDE, 0
+        for row in connection.execute(statement):
+            fact = as_fact(row)
+            if fact.event.date > base.day:
+                if worth_it and (since >= FAR or (left <= TAIL + STRIDE // 4 and since > TAIL)):
+                    stops[base.day], since = checkpoint.packed(base), 0
+                elif left <= TAIL and base.day > BEGINNING:
+                    self._remember(base.day, branch(base))
+            fold(base, fact)
+            left, since = left - 1, since + 1
+        return stops
+
+    def _remember(self, day: dt.date, core: Season) -> None:
+        self._cores[day] = core
+        while len(self._cores) > IN_MEMORY:
+            self._cores.pop(next(iter(self._cores)))
+
+    def _leave(self, stops: dict[dt.date, bytes]) -> None:
+        """Keep checkpoints for the next time; a book that cannot be written in just now does without."""
+        with suppress(BookError), self._database.writing() as connection:
+            if (connection.scalar(_NEWEST) or 0) != self._line:
+                return  # somebody wrote since: these may be out of date
+            made = checkpoint.rules()
+            connection.execute(checkpoints.delete().where(checkpoints.c.day.in_(list(stops)) | (checkpoints.c.rules != made)))
+            rows = [{"day": day, "rules": made, "season": season} for day, season in stops.items()]
+            connection.execute(checkpoints.insert(), rows)
+            _thin(connection, max(stops))
+
+
+_NEWEST = sa.select(sa.func.max(lines.c.line))
+REGISTERED_FACTS = FACT.where(facts.c.kind.in_(sorted(REGISTERED))).order_by(facts.c.date, facts.c.entry)
+
+
+def with_names(season: Season, registered: Sequence[Fact]) -> Season:
+    """A season from a checkpoint on the farm as it is named now."""
+    farm = start(season.day, registered)
+    for fact in registered:
+        if fact.event.date <= season.day:
+            fold(farm, fact)
+    for name, bed in season.beds.items():
+        known = farm.beds.get(name)
+        if known is not None:
+            bed.plot, bed.length_ft, bed.width_in = known.plot, known.length_ft, known.width_in
+        farm.beds[name] = bed
+    for field in fields(Season):
+        if field.name not in (*checkpoint.FROM_NAMES, "beds"):
+            setattr(farm, field.name, getattr(season, field.name))
+    return farm
+
+
+def first_touched(connection: sa.Connection, event: Event) -> dt.date:
+    """The first day whose season an event may bear on: its own, or the first on which its bed or crop occurs."""
+    first = None
+    if event.kind == "plot_added":
+        first = connection.scalar(
+            sa.select(sa.func.min(fact_beds.c.date))
+            .join(facts, facts.c.entry == fact_beds.c.entry)
+            .where(fact_beds.c.bed.in_(getattr(event, "beds", ())), facts.c.kind != "plot_added")
+        )
+    elif event.kind == "setting" and getattr(event, "name", "") == "weight":
+        crop = getattr(event, "crop", None)
+        dated = sa.select(sa.func.min(facts.c.date)).where(facts.c.kind.not_in(sorted(REGISTERED)))
+        first = connection.scalar(dated if crop is None else dated.where(facts.c.crop == crop))
+    return min(first, event.date) if first else event.date
+
+
+def _wanted_after(connection: sa.Connection, day: dt.date) -> list[Fact]:
+    ahead = FACT.where(facts.c.date > day, facts.c.date <= day + HORIZON, facts.c.kind.in_(sorted(WANTED)))
+    return [as_fact(row) for row in connection.execute(ahead.order_by(facts.c.date, facts.c.entry))]
+
+
+def _with(core: Season, added: Iterable[Fact]) -> Season | None:
+    """The season with facts of its own day added; None where one belongs further back."""
+    here = [fact for fact in added if fact.event.date <= core.day]
+    if any(fact.event.date < core.day for fact in here):
+        return None
+    after = branch(core) if here else core
+    for fact in here:
+        fold(after, fact)
+    return after
+
+
+def _thin(connection: sa.Connection, newest: dt.date) -> None:
+    """Of the checkpoints of long ago keep the first of each month."""
+    days = connection.scalars(
+        sa.select(checkpoints.c.day).where(checkpoints.c.day < newest - RECENT).order_by(checkpoints.c.day)
+    )
+    seen: set[tuple[int, int]] = set()
+    surplus = [day for day in days if (day.year, day.month) in seen or seen.add((day.year, day.month))]
+    if surplus:
+        connection.execute(checkpoints.delete().where(checkpoints.c.day.in_(surplus)))
