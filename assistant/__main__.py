@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import select
 import shutil
@@ -19,11 +20,11 @@ from assistant.turn import Turn
 from engine.errors import BookError
 
 if TYPE_CHECKING:
+    from assistant.conversation import Conversation
     from engine.book import Book
 
-    from assistant.conversation import Conversation
-
     Show = Callable[[Turn], None]
+    Talk = Callable[[date], Conversation]
 
 UNDERSTOOD, ASKED, FAILED, STOPPED = 0, 1, 2, 130  # 130: ended by ctrl-c, as shells count it
 SILENCE = 1.0  # seconds
@@ -97,16 +98,16 @@ def run(options: argparse.Namespace) -> int:
     """Reads notes and answers phrases where there are any; else hears the pipe, else opens the chat."""
     clock = _clock(options)
     with _book(options) as book:
-        conversation = _conversation(book, options, clock())
+        talk = _talk(book, options)
         show = _show_json if options.json else _show_text
         if options.read or options.phrases:
-            read = [_read(notes, conversation, show, options.json) for notes in options.read]
-            return max([*read, _hear(options.phrases, conversation, show)])
+            read = [_read(notes, book, talk, clock(), options.json) for notes in options.read]
+            return max([*read, _hear(options.phrases, talk(clock()), show)])
         if sys.stdin.isatty() and sys.stdout.isatty() and not options.json:
-            return _chat(conversation, book, clock)
+            return _chat(talk(clock()), book, clock)
         if options.demo and not something_piped():
-            return _sample(conversation)
-        return _hear(piped(), conversation, show)
+            return _sample(talk(clock()))
+        return _hear_pipe(talk(clock()), show)
 
 
 def _clock(options: argparse.Namespace) -> Callable[[], date]:
@@ -134,10 +135,11 @@ def _default_book() -> str:
     return str(book_file())
 
 
-def _conversation(book: Book, options: argparse.Namespace, today: date) -> Conversation:
+def _talk(book: Book, options: argparse.Namespace) -> Talk:
+    """Begins a conversation on a day."""
     from assistant.conversation import Conversation
 
-    return Conversation(book, today=today, by=options.by, width=width(), dry=options.dry)
+    return lambda day: Conversation(book, today=day, by=options.by, width=width(), dry=options.dry)
 
 
 def _hear(lines: Iterable[str], conversation: Conversation, show: Show) -> int:
@@ -150,20 +152,33 @@ def _hear(lines: Iterable[str], conversation: Conversation, show: Show) -> int:
     return code
 
 
-def _read(notes: Path, conversation: Conversation, show: Show, json: bool) -> int:
-    """Reads notes, shows the lines that need a look or were answered, and says in one line what came of them all."""
-    from assistant.notes import Tally, read_notes
+def _hear_pipe(conversation: Conversation, show: Show) -> int:
+    """Hears a pipe as notes are read: remarks are passed over, a day on a line of its own holds for those below it."""
+    from assistant.notes import day_line, is_remark
 
-    tally = Tally()
-    for line, turn in read_notes(notes, conversation):
-        tally.count(turn)
+    code = UNDERSTOOD
+    for number, line in enumerate(piped(), 1):
+        conversation.today = day_line(line, f"line {number}") or conversation.today
+        turn = Turn(line, conversation.today) if is_remark(line) else heard(conversation, line)
+        show(turn)
+        code = code if turn.understood else ASKED
+    return code
+
+
+def _read(notes: Path, book: Book, talk: Talk, today: date, json: bool) -> int:
+    """Reads notes, shows the lines that need a look or were answered, and says in one line what came of them all."""
+    from assistant.notes import Count, read_notes
+
+    count = Count()
+    for line, turn in read_notes(notes, book, talk, today):
+        count.add(turn)
         if json:
-            show(turn)
-        elif turn.answers or not turn.understood:
+            _show_json(turn or Turn(line.text, line.day or today, reply="In the book already."))
+        elif turn and (turn.answers or not turn.understood):
             print(f"{line.source}, line {line.number}: {line.text}")
-            show(turn)
-    print(tally.text(), file=sys.stderr if json else sys.stdout)
-    return UNDERSTOOD if tally.all_understood else ASKED
+            _show_text(turn)
+    print(count.text(), file=sys.stderr if json else sys.stdout)
+    return ASKED if count.unclear else UNDERSTOOD
 
 
 def _chat(conversation: Conversation, book: Book, clock: Callable[[], date]) -> int:
@@ -201,21 +216,20 @@ def piped() -> Iterator[str]:
 
 def something_piped() -> bool:
     """Whether lines come in from a file or program; one that is silent for a second is taken to have none."""
-    if not sys.stdin or sys.stdin.isatty():
+    if not sys.stdin or sys.stdin.isatty() or not isinstance(sys.stdin.buffer, io.BufferedReader):
         return False
     try:
         ready, _, _ = select.select([sys.stdin], [], [], SILENCE)
-        return bool(ready) and bool(sys.stdin.buffer.peek(1))
     except (OSError, ValueError):
         return True  # a system that cannot wait for pipes: read it, there is an end to it
+    return bool(ready) and bool(sys.stdin.buffer.peek(1))
 
 
 def speak_any_script() -> None:
     """Letters that a terminal or pipe has no code for are shown as a mark; bytes that are no text come in as one."""
-    for stream in (sys.stdout, sys.stderr):
-        stream.reconfigure(errors="replace")
-    if sys.stdin:
-        sys.stdin.reconfigure(errors="replace")
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 def width() -> int:

@@ -7,10 +7,12 @@ import shutil
 import tempfile
 from collections.abc import Iterator
 from datetime import date
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from assistant.places import cache_folder
+from assistant.wording.text import bar
 
 if TYPE_CHECKING:
     from engine.book import Book
@@ -31,6 +33,7 @@ SAMPLE = (
 )
 
 BAR = 30  # characters
+READ_BY = (".py", ".lark", ".toml", ".csv")
 
 
 def demo_book(progress: TextIO) -> Book:
@@ -65,22 +68,52 @@ def _ingredients() -> Iterator[Path]:
         yield from sorted(file for file in (packages / package).rglob("*") if file.suffix in READ_BY)
 
 
-READ_BY = (".py", ".lark", ".toml", ".csv")
-
-
 def _make(folder: Path, progress: TextIO) -> None:
     """Reads the notes into a book beside its place and moves it there whole, so that a broken start leaves nothing."""
-    with tempfile.TemporaryDirectory(dir=folder.parent, prefix="reading-") as beside:
-        _read(Path(beside) / "book.db", progress)
+    beside = Path(tempfile.mkdtemp(dir=folder.parent, prefix="reading-"))
+    try:
+        _read(beside / "book.db", progress)
         for old in folder.parent.glob("demo-*"):
-            shutil.rmtree(old, ignore_errors=True)
-        try:
-            Path(beside).rename(folder)
-        except OSError:
-            if not folder.exists():  # else another start was quicker: its book is the same
-                raise
-        else:
-            Path(beside).mkdir()  # for the temporary folder's own tidying
+            if old != folder:
+                shutil.rmtree(old, ignore_errors=True)
+        _move(beside, folder)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
 
 
-def _read(book_file: Path, progress: TextIO) -> None: ...
+def _move(beside: Path, folder: Path) -> None:
+    try:
+        beside.rename(folder)
+    except OSError:
+        if not folder.exists():  # else another start was quicker, and its book is the same
+            raise
+
+
+def _read(file: Path, progress: TextIO) -> None:
+    from assistant.conversation import Conversation
+    from assistant.notes import Count, read_notes
+    from engine import open_book
+
+    notes = _up_to_the_day()
+    count = Count()
+    with open_book(file) as book:
+        for number, one in enumerate(notes):
+            _show(number / len(notes), progress)
+            for _, turn in read_notes(one, book, lambda day: Conversation(book, today=day), DAY):
+                count.add(turn)
+    _show(1, progress)
+    progress.write(f"\n{count.text()}\n")
+
+
+def _up_to_the_day() -> list[Path]:
+    """The notes of names and settings, and those of each day until the demo's."""
+    from assistant.notes import note_files
+
+    return [file for file in note_files(notes_folder()) if file.stem[:4] != str(DAY.year) or file.stem <= str(DAY)]
+
+
+def _show(part: float, progress: TextIO) -> None:
+    """The bar, drawn over itself on a terminal and not at all elsewhere."""
+    if progress.isatty():
+        progress.write(f"\rReading the demo season  [{bar(Decimal(part), Decimal(1), BAR):<{BAR}}] {part:4.0%}")
+        progress.flush()

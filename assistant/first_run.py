@@ -30,8 +30,8 @@ PLOT = re.compile(
 SPOKEN = frozenset(
     (
         "add", "sowed", "seeded", "planted", "transplanted", "harvested", "picked", "sold", "cleared", "flipped",
-        "tarped", "covered", "weeded", "watered", "sprayed", "worked", "help", "what", "what's", "how", "when", "where", "why",
-        "undo", "weekly", "recap",
+        "tarped", "covered", "weeded", "watered", "sprayed", "worked", "help", "what", "what's", "how", "when", "where",
+        "why", "undo", "weekly", "recap",
     )
 )  # fmt: skip
 YES = frozenset(("yes", "y", "yep", "yeah", "we do", "we have", "one", "there is"))

@@ -6,18 +6,19 @@ from typing import TYPE_CHECKING
 
 from assistant.clean import LONGEST, clean_line
 from assistant.turn import Turn
-from engine.errors import BookError
+from engine.errors import BookError, WrongEntry
 
 if TYPE_CHECKING:
-    from engine.book import Source
-
     from assistant.conversation import Conversation
 
 SHOWN = 60  # characters of a refused line that are shown again
 
 
-def heard(conversation: Conversation, line: str, source: Source | None = None) -> Turn:
-    """What came of the line, cleaned first. A fault of ours becomes a reply; a book that fails raises BookError."""
+def heard(conversation: Conversation, line: str, source: str | None = None) -> Turn:
+    """What came of the line, cleaned first; `source` is the key of a line of notes.
+
+    A fault of ours becomes a reply. What does not fit the book is said too; a book that fails raises BookError.
+    """
     if len(line) > LONGEST:
         return _too_long(conversation, line)
     text = clean_line(line)
@@ -25,6 +26,8 @@ def heard(conversation: Conversation, line: str, source: Source | None = None) -
         return Turn(input=text, today=conversation.today)
     try:
         return conversation.hear(text, source=source)
+    except WrongEntry as error:
+        return Turn(input=text, today=conversation.today, unread=(text,), reply=str(error))
     except BookError:
         raise
     except Exception as error:  # noqa: BLE001  whatever broke, the grower's next line must still be heard

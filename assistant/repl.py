@@ -9,7 +9,6 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from engine.book import Book
 from prompt_toolkit import PromptSession
 from prompt_toolkit.auto_suggest import AutoSuggestFromHistory
 from prompt_toolkit.completion import CompleteEvent, Completer, Completion
@@ -27,6 +26,7 @@ from assistant.hearing import heard
 from assistant.mishaps import mishap
 from assistant.places import private_file, state_folder
 from assistant.wording.text import day, plural
+from engine.book import Book
 from engine.crop_table import published
 from engine.errors import BookError
 from engine.names import Names
@@ -138,7 +138,7 @@ class Chat:
         parts = [self.farm, f"{day(self.clock())} {self.clock().year}"]
         if question := self.conversation.open_question:
             parts.append(f"open: {question.text}")
-        return clean_line("  ".join(parts).replace("\n", " "))[: width() - 1]
+        return "  ".join(map(clean_line, parts))[: width() - 1]
 
     def leaving(self) -> str:
         """One line on the records of this shift."""

@@ -13,9 +13,12 @@ PACKAGES = ("engine", "grammar", "assistant")
 
 UPWARD = {"engine": {"grammar", "assistant"}, "grammar": {"engine", "assistant"}, "assistant": set()}
 
+# What keeps the book on disk; the rest of the engine works on plain facts and seasons.
+STORAGE = ("book", "change", "database", "keeping", "kept", "migrations*", "standing", "tables", "upgrade")
+
 # library -> the modules that may import it
 HOMES = {
-    "sqlalchemy": ("engine.tables", "engine.book", "engine.upgrade", "engine.migrations*"),
+    "sqlalchemy": tuple(f"engine.{module}" for module in STORAGE),
     "alembic": ("engine.upgrade", "engine.migrations*"),
     "lark": ("grammar.rules",),
     "prompt_toolkit": ("assistant.repl", "assistant.complete"),
@@ -25,8 +28,8 @@ HOMES = {
 ONLY_WHEN_USED = ("alembic", "highspy", "rapidfuzz", "prompt_toolkit", "platformdirs")
 ONLY_WHEN_USED_BUT = {"prompt_toolkit": ("assistant.repl",), "alembic": ("engine.migrations*",)}
 
-# Whose clock is looked at: the day is handed in everywhere else. `book` and `upgrade` note when an entry was made.
-CLOCKS = ("assistant.__main__", "engine.book", "engine.upgrade", "engine.migrations*")
+# Whose clock is looked at: day and moment are handed in everywhere else.
+CLOCKS = ("assistant.__main__",)
 
 
 def modules() -> dict[str, Path]:
