@@ -19,7 +19,6 @@ from engine.stored import changed, fields_of, made, plain_replaces, to_stored
 from engine.tables import checkpoints, entries, lines, meta
 from engine.view import Fact
 
-
 FIRST_YEAR, LAST_YEAR = 1900, 2999
 
 

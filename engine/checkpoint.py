@@ -21,7 +21,7 @@ from typing import Any
 
 from engine.state import Bed, Season
 
-Step = Callable[[Any], Any]
+Step = Callable[..., Any]
 FROM_NAMES = ("plots", "customers", "crops", "settings", "overrides")  # not kept: folded anew from the registrations
 MADE_BY = (
     "state.py", "season.py", "season_farm.py", "season_field.py", "season_stock.py", "season_wants.py",
@@ -66,7 +66,7 @@ def _writer(type_: Any) -> Step:
     if dataclasses.is_dataclass(type_):
         fields = [(field.name, _writer(hint)) for field, hint in _fields(type_)]
         return lambda value: [write(getattr(value, name)) for name, write in fields]
-    return {dt.date: dt.date.toordinal, Decimal: str}.get(type_, _same)
+    return _WRITES.get(type_, _same)
 
 
 def _writer_of_many(type_: Any) -> Step:
@@ -89,8 +89,9 @@ def _reader(type_: Any) -> Step:
             return _reader_of_many(type_)
     if dataclasses.is_dataclass(type_):
         reads = [_reader(hint) for _, hint in _fields(type_)]
-        return lambda row: type_(*[read(one) for read, one in zip(reads, row, strict=True)])
-    return {dt.date: dt.date.fromordinal, Decimal: Decimal}.get(type_, _same)
+        make = typing.cast(Step, type_)
+        return lambda row: make(*[read(one) for read, one in zip(reads, row, strict=True)])
+    return _READS.get(type_, _same)
 
 
 def _reader_of_many(type_: Any) -> Step:
@@ -116,3 +117,7 @@ def _not_none(type_: Any) -> Any:
 
 def _same(value: Any) -> Any:
     return value
+
+
+_WRITES: dict[Any, Step] = {dt.date: dt.date.toordinal, Decimal: str}
+_READS: dict[Any, Step] = {dt.date: dt.date.fromordinal, Decimal: Decimal}

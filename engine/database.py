@@ -1,4 +1,4 @@
-"""The way to the database: SQLite in a file of its owner's, or a PostgreSQL server; its troubles told in our own errors."""
+"""The way to the database: SQLite in a file of its owner's, or PostgreSQL; its troubles told in our own errors."""
 
 from __future__ import annotations
 
@@ -29,11 +29,17 @@ from engine.errors import (
 MAGIC = b"SQLite format 3\x00"
 PATIENCE = 20  # seconds to wait for somebody else's transaction; ours last milliseconds
 ROOM = 256 * 1024  # bytes below which a failed write is put down to a full disk
-PRAGMAS = ("journal_mode = WAL", "synchronous = FULL", "foreign_keys = ON", "temp_store = MEMORY", "cache_size = -16000")
+PRAGMAS = (
+    "journal_mode = WAL",
+    "synchronous = FULL",
+    "foreign_keys = ON",
+    "temp_store = MEMORY",
+    "cache_size = -16000",  # kibibytes
+)
 
 
 class Database:
-    """A database that is open for reading and writing; `name` is what to call it before a person, without a password."""
+    """A database that is open for reading and writing; `name` is what a person may see of it, without a password."""
 
     def __init__(self, url: sa.URL) -> None:
         self.path = Path(url.database) if url.get_backend_name() == "sqlite" and url.database else None

@@ -28,7 +28,7 @@ class BookError(Exception):
     """Anything that a farm book can refuse; its text is one sentence for the person."""
 
 
-class CannotOpen(BookError):
+class CannotOpen(BookError):  # noqa: N818 - named after the situation, as all of them
     """There is no book to work with."""
 
 
@@ -52,7 +52,7 @@ class DamagedBook(CannotOpen):
     """The file was a book and can no longer be read."""
 
 
-class CannotWrite(BookError):
+class CannotWrite(BookError):  # noqa: N818 - named after the situation
     """The book is there, but this could not be stored; nothing of it was."""
 
 
@@ -72,7 +72,7 @@ class WouldReplace(CannotWrite):
     """A copy was to be written over a file that is there."""
 
 
-class WrongEntry(BookError):
+class WrongEntry(BookError):  # noqa: N818 - named after the situation
     """A correction or undo that does not fit the book."""
 
 

@@ -14,7 +14,7 @@ from dataclasses import fields
 
 import sqlalchemy as sa
 
-from engine import checkpoint, season_farm
+from engine import checkpoint
 from engine.database import Database
 from engine.errors import BookError
 from engine.events import Event
@@ -60,7 +60,7 @@ class Seasons:
             return season
 
     def written(self, line: int, added: Sequence[Fact] | None) -> None:
-        """Take note of a line of our own; `added` are its facts, if all it did was to add some that name nothing new."""
+        """Take note of a line of our own; `added` are its facts, if it only added some and none names anything new."""
         with self._lock:
             if added is None or line != self._line + 1:
                 return  # the next question looks for itself
@@ -153,7 +153,8 @@ class Seasons:
             if (connection.scalar(_NEWEST) or 0) != self._line:
                 return  # somebody wrote since: these may be out of date
             made = checkpoint.rules()
-            connection.execute(checkpoints.delete().where(checkpoints.c.day.in_(list(stops)) | (checkpoints.c.rules != made)))
+            outdated = checkpoints.c.day.in_(list(stops)) | (checkpoints.c.rules != made)
+            connection.execute(checkpoints.delete().where(outdated))
             rows = [{"day": day, "rules": made, "season": season} for day, season in stops.items()]
             connection.execute(checkpoints.insert(), rows)
             _thin(connection, max(stops))
@@ -217,7 +218,7 @@ def _thin(connection: sa.Connection, newest: dt.date) -> None:
     days = connection.scalars(
         sa.select(checkpoints.c.day).where(checkpoints.c.day < newest - RECENT).order_by(checkpoints.c.day)
     )
-    seen: set[tuple[int, int]] = set()
-    surplus = [day for day in days if (day.year, day.month) in seen or seen.add((day.year, day.month))]
+    first: dict[tuple[int, int], dt.date] = {}
+    surplus = [day for day in days if first.setdefault((day.year, day.month), day) != day]
     if surplus:
         connection.execute(checkpoints.delete().where(checkpoints.c.day.in_(surplus)))

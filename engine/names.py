@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,7 +11,11 @@ from engine.state import Season
 
 @dataclass(frozen=True, slots=True)
 class Names:
-    """Every name the farm uses. `aliases` maps what the farm says to what it means, in its own words for its things."""
+    """Every name the farm uses, in pairs and tuples, so that two snapshots of the same names are equal and hash alike.
+
+    `crops` are those the farm registered or ever grew; `aliases` are its own ways of saying: (what is said, what is
+    meant). `words` is the same laid out for looking up.
+    """
 
     plots: tuple[tuple[str, tuple[str, ...]], ...] = ()
     crops: tuple[str, ...] = ()
@@ -33,20 +38,64 @@ class Names:
         """What the farm means by a word of its own."""
         return dict(self.aliases).get(said)
 
+    @property
+    def words(self) -> Words:
+        """These names as a vocabulary."""
+        return Words(self)
 
-def names_in(season: Season, by: tuple[str, ...] = ()) -> Names:
-    """The names that a season knows, with the people who wrote in the book."""
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """The names laid out for looking up: plots as a mapping, varieties as one list. Equal if the names are."""
+
+    names: Names
+
+    @property
+    def plots(self) -> Mapping[str, Sequence[str]]:
+        """Plot -> its beds by whole name."""
+        return dict(self.names.plots)
+
+    @property
+    def crops(self) -> Sequence[str]:
+        return self.names.crops
+
+    @property
+    def varieties(self) -> Sequence[str]:
+        return tuple(dict.fromkeys(one for _, many in self.names.varieties for one in many))
+
+    @property
+    def customers(self) -> Sequence[str]:
+        return self.names.customers
+
+    @property
+    def people(self) -> Sequence[str]:
+        return self.names.people
+
+    @property
+    def materials(self) -> Sequence[str]:
+        return self.names.materials
+
+    @property
+    def aliases(self) -> Sequence[tuple[str, str]]:
+        return self.names.aliases
+
+
+def names_in(season: Season) -> Names:
+    """The names that a season knows."""
     return Names(
         plots=tuple((plot, tuple(beds)) for plot, beds in season.plots.items()),
-        crops=tuple(sorted({*season.crops, *season.varieties, *season.tallies, *(order.crop for order in season.orders)})),
-        varieties=tuple((crop, tuple(names)) for crop, names in sorted(season.varieties.items())),
+        crops=tuple(sorted({*season.crops, *season.varieties, *season.tallies})),
+        varieties=tuple((crop, tuple(names)) for crop, names in sorted(season.varieties.items()) if names),
         customers=tuple(season.customers),
-        people=tuple(dict.fromkeys((*season.people, *by))),
+        people=tuple(season.people),
         materials=tuple(sorted(season.materials)),
         aliases=tuple(_aliases(season)),
     )
 
 
-def _aliases(season: Season) -> list[tuple[str, str]]:
-    settings: list[dict[str, Any]] = [one for ones in season.overrides.values() for one in ones]
-    return [(one["value"]["say"], one["value"]["mean"]) for one in settings if one["name"] == "alias"]
+def _aliases(season: Season) -> Iterator[tuple[str, str]]:
+    for settings in season.overrides.values():
+        for setting in settings:
+            value: Any = setting["value"]
+            if setting["name"] == "alias" and isinstance(value, dict) and value.get("say") and value.get("mean"):
+                yield str(value["say"]), str(value["mean"])

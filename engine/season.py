@@ -23,7 +23,6 @@ from engine.events import (
     CropAdded,
     CustomerAdded,
     Discarded,
-    Event,
     Germinated,
     Given,
     Harvested,
@@ -173,8 +172,3 @@ def _fold(season: Season, fact: Fact) -> None:  # noqa: C901 - one line a kind i
         case _:
             raise AssertionError(f"the fold does not know the kind {event.kind!r}")
     season_wants.done(season, event)
-
-
-def deals_with(event: Event) -> bool:
-    """Whether this event may change a Season at all."""
-    return event.kind not in WITHOUT_TRACE

@@ -9,7 +9,6 @@ from decimal import Decimal
 
 from engine.events import (
     Amended,
-    Beds,
     Cleared,
     Covered,
     Germinated,
@@ -25,10 +24,10 @@ from engine.events import (
 )
 from engine.quantities import shares
 from engine.season_farm import bed, beds
-from engine.state import Bed, Picking, Planting, Season, Treatment, Trays
+from engine.state import Bed, Picking, Planting, Season, Trays, Treatment
 
 ROTATION = 6  # years a bed remembers its crops: the longest gap that rotation plans ask for (clubroot), common practice
-IN_DETAIL = 2  # years a past planting keeps its pickings and sightings
+IN_DETAIL = 3  # years a past planting keeps its pickings and sightings: as long as growth learns from them
 TREATED = 2  # years a treatment may matter to somebody
 IN_TRAYS = dt.timedelta(days=180)  # seedlings older than half a year are no longer seedlings
 
@@ -82,6 +81,7 @@ def cleared(season: Season, event: Cleared) -> None:
 def prepared(season: Season, event: Prepared) -> None:
     """Turned over: nothing stands in it, nothing lies on it, ready to plant."""
     for each in beds(season, event.beds):
+        _worked_in(season, each, event.date)
         after = _ended(each, event.date, each.plantings)
         season.beds[each.name] = replace(after, prepared_since=event.date, covered_since=None, cover=None)
 
@@ -108,11 +108,30 @@ def uncovered(season: Season, event: Uncovered) -> None:
 
 
 def treated(season: Season, entry: int, event: Amended | Sprayed) -> None:
-    """Sprays and amendments, with the waiting times of the label where they were given."""
-    waits = (event.harvest_wait_days, event.entry_wait_hours) if isinstance(event, Sprayed) else (None, None)
-    for name in dict.fromkeys(event.beds):
-        season.treatments.append(Treatment(entry, name, event.date, event.kind, event.material, *waits))
+    """Sprays with the waiting times of the label where they were given, and amendments, with each bed's share."""
+    named = beds(season, event.beds)
+    if isinstance(event, Sprayed):
+        waits = (event.harvest_wait_days, event.entry_wait_hours)
+        found = [Treatment(entry, one.name, event.date, event.kind, event.material, *waits) for one in named]
+    else:
+        parts = _split(event.quantity, named, event.unit)
+        found = [
+            Treatment(entry, one.name, event.date, event.kind, event.material, quantity=part, unit=event.unit)
+            for one, part in zip(named, parts, strict=True)
+        ]
+    season.treatments.extend(found)
     _material(season, event.material)
+
+
+def _worked_in(season: Season, bed: Bed, day: dt.date) -> None:
+    """What was spread on a bed since its last planting is turned under with it."""
+    planted = max((one.sown for one in (*bed.past, *bed.plantings)), default=dt.date.min)
+    season.treatments = [
+        replace(one, worked_in=day)
+        if one.bed == bed.name and one.kind == "amended" and one.worked_in is None and one.date > planted
+        else one
+        for one in season.treatments
+    ]
 
 
 def germinated(season: Season, event: Germinated) -> None:
@@ -183,9 +202,7 @@ def _take_from_trays(season: Season, event: Transplanted) -> None:
     for tray in season.trays:
         if tray.crop != event.crop or (plants is not None and plants <= 0) or tray.date > event.date:
             kept.append(tray)
-        elif plants is None:
-            plants = Decimal(0)
-        elif tray.trays is None or tray.cells is None:
+        elif plants is None or tray.trays is None or tray.cells is None:
             plants = Decimal(0)
         else:
             left = tray.trays * tray.cells - plants
@@ -204,8 +221,3 @@ def _variety(season: Season, crop: str, variety: str | None) -> None:
 def _material(season: Season, material: str | None) -> None:
     if material and material not in season.materials:
         season.materials.append(material)
-
-
-def in_beds(season: Season, names: Beds) -> list[Planting]:
-    """What stands in these beds."""
-    return [planting for each in beds(season, names) for planting in each.plantings]

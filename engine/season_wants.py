@@ -14,12 +14,12 @@ from engine.state import Order, Plan, Price, Season
 PAST = dt.timedelta(days=31)  # how long a delivery that is over stays in sight
 STALE = dt.timedelta(days=60)  # a plan nobody came back to is no longer one
 ONE_TIME = frozenset({"prepared", "cleared", "covered", "uncovered", "sown", "transplanted", "tray_sown"})
-DONE_EARLY = {True: dt.timedelta(days=14), False: dt.timedelta(days=2)}  # by ONE_TIME: a week's second picking is not it
+DONE_EARLY = {True: dt.timedelta(days=14), False: dt.timedelta(days=2)}  # by ONE_TIME: beds are picked twice a week
 NOT_DONE = frozenset({
     "ordered", "order_changed", "order_cancelled", "planned", "priced", "setting", "crop_added", "plot_added",
     "customer_added", "corrected", "undone",
 })  # fmt: skip
-NUMBERS = {"one": 1, "single": 1, "other": 2, "second": 2, "two": 2, "third": 3, "three": 3, "four": 4, "five": 5, "six": 6}
+NUMBERS = {"one": 1, "single": 1, "other": 2, "second": 2, "two": 2, "third": 3, "three": 3, "four": 4, "six": 6}
 WEEKDAYS = frozenset({"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"})
 LENGTHS = {"day": 1, "week": 7, "fortnight": 14, "month": 28}
 WORDS = {"daily": 1, "weekly": 7, "biweekly": 14, "fortnightly": 14, "monthly": 28}

@@ -139,9 +139,7 @@ def worked_out(connection: sa.Connection) -> Iterator[tuple[int, Event, bool]]:
 
 
 FACT = (
-    sa.select(
-        facts.c.entry, facts.c.kind, sa.func.coalesce(facts.c.record, entries.c.record), lines.c.said, lines.c.by
-    )
+    sa.select(facts.c.entry, facts.c.kind, sa.func.coalesce(facts.c.record, entries.c.record), lines.c.said, lines.c.by)
     .join(entries, entries.c.entry == facts.c.entry)
     .join(lines, lines.c.line == entries.c.line)
 )

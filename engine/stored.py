@@ -29,7 +29,7 @@ def from_stored(kind: str, text: str) -> Event:
 def fields_of(event: Event) -> Json:
     """The fields that were said or implied, by name, without the kind."""
     fields = {}
-    for name in _names(type(event)):
+    for name in _names(event.kind):
         value = getattr(event, name)
         if value is not None:
             fields[name] = _exact(value)
@@ -57,8 +57,8 @@ def plain_replaces(replaces: Json) -> Json:
 
 
 @cache
-def _names(event: type[Event]) -> tuple[str, ...]:
-    return tuple(field.name for field in dataclasses.fields(event))
+def _names(kind: str) -> tuple[str, ...]:
+    return tuple(field.name for field in dataclasses.fields(KINDS[kind]))
 
 
 @cache

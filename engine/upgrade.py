@@ -17,7 +17,7 @@ APPLICATION = 0x526F7743  # "RowC" in the header of a SQLite file, for whoever a
 
 
 def make_ready(database: Database, *, create: bool) -> None:
-    """See to it that the database is a book of this schema; raises a CannotOpen and harms nothing where it cannot be."""
+    """See to it that the database is a book of this schema; raises a CannotOpen, and then nothing was harmed."""
     if database.path is not None and look_at(database.path, create=create):
         _is_ours(database.path, database.name)
     with database.reading() as connection:
@@ -56,8 +56,8 @@ def make(connection: sa.Connection) -> None:
 
 def bring_up(database: Database, schema: int) -> None:
     """The missing steps, all or none, after a copy of the book was put beside it."""
-    from alembic import command  # noqa: PLC0415 - a quarter of a second that only an upgrade should cost
-    from alembic.config import Config  # noqa: PLC0415
+    from alembic import command  # here: a quarter of a second that only an upgrade should cost
+    from alembic.config import Config
 
     if database.path is not None:
         copy_file(database.path, free_name(database.path, f"schema-{schema}"))
