@@ -106,7 +106,7 @@ def run(options: argparse.Namespace) -> int:
         if sys.stdin.isatty() and sys.stdout.isatty() and not options.json:
             return _chat(talk(clock()), book, clock)
         if options.demo and not something_piped():
-            return _sample(talk(clock()))
+            return _sample(book, options, clock())
         return _hear_pipe(talk(clock()), show)
 
 
@@ -188,13 +188,15 @@ def _chat(conversation: Conversation, book: Book, clock: Callable[[], date]) -> 
     return UNDERSTOOD
 
 
-def _sample(conversation: Conversation) -> int:
-    from assistant.demo import SAMPLE
+def _sample(book: Book, options: argparse.Namespace, today: date) -> int:
+    """Plays a short talk on a copy of the demo's book, so that it is the same each time."""
+    from assistant.demo import SAMPLE, copy_of
 
     def show(turn: Turn) -> None:
         print(f"> {turn.input}\n{clean_reply(turn.reply)}\n")
 
-    return _hear(SAMPLE, conversation, show)
+    with copy_of(book) as copy:
+        return _hear(SAMPLE, _talk(copy, options)(today), show)
 
 
 def _show_json(turn: Turn) -> None:

@@ -6,6 +6,7 @@ import hashlib
 import shutil
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -44,6 +45,18 @@ def demo_book(progress: TextIO) -> Book:
     if not folder.exists():
         _make(folder, progress)
     return open_book(str(folder / "book.db"))
+
+
+@contextmanager
+def copy_of(book: Book) -> Iterator[Book]:
+    """A copy of the book for as long as the block lasts."""
+    from engine import open_book
+
+    with (
+        tempfile.TemporaryDirectory(prefix="rowcall-") as folder,
+        open_book(book.backup(Path(folder) / "book.db")) as copy,
+    ):
+        yield copy
 
 
 def notes_folder() -> Path:

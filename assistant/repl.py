@@ -31,6 +31,8 @@ from engine.crop_table import published
 from engine.errors import BookError
 from engine.names import Names
 
+Prompt = Callable[[str], str]
+
 PROMPT = "> "
 LONGEST_HISTORY = 1_000_000  # bytes: some 25,000 lines, several seasons of evenings
 GREETING = 'Say what was done or ask what is coming; "help" shows how, ctrl-d leaves.'
@@ -53,12 +55,19 @@ class Chat:
 
     def run(self) -> None:
         """Talks until the person leaves, then says in one line what the shift came to."""
-        prompt = input if is_dumb_terminal() else self._session().prompt
+        prompt: Prompt = input if is_dumb_terminal() else self._session().prompt
         self._look_at_the_farm()
         self._greet()
+        try:
+            self._talk(prompt)
+        except Exception as error:  # noqa: BLE001  a line editor that breaks must not take the evening with it
+            print(mishap(error))
+            self._talk(input)
+        print(self.leaving())
+
+    def _talk(self, prompt: Prompt) -> None:
         while (text := self._line(prompt)) is not None:
             self._hear_all(text.splitlines())
-        print(self.leaving())
 
     def _session(self) -> PromptSession[str]:
         """The line with history, suggestions, completion and the bottom line; a dumb terminal can show none of them."""
@@ -82,7 +91,7 @@ class Chat:
         print(first_run.WELCOME)
         print(first_run.ASKED[self.step])
 
-    def _line(self, prompt: Callable[[str], str]) -> str | None:
+    def _line(self, prompt: Prompt) -> str | None:
         """What was typed or pasted; "" for a line dropped with ctrl-c, None when the person leaves."""
         try:
             return prompt(PROMPT)
