@@ -98,7 +98,7 @@ def keeping(season: Season, book: WeatherBook, known: CropFacts, picked: dt.date
         lines += why
     middle = (low + high) / 2 * share
     learned = next_one(
-        Prior(middle, max((high - low) * share / 2.563, 0.15 * middle), 0.05 * middle, 0.15 * middle), spoiled,
+        Prior(middle, max((high - low) * share / 2.563, 0.1 * middle), 0.03 * middle, 0.08 * middle), spoiled,
         picked.year,
     )  # fmt: skip
     if learned.used:

@@ -130,6 +130,9 @@ def next_cut(season: Season, book: WeatherBook, planting: Planting, cut: int, la
     waits = _regrowth(season, book, known, last) if cut > 1 and last else _growth(season, book, known, planting)
     ready = _ready(waits)
     best, gone, ended = _window(known, book, planting, ready)
+    if cut == 1 and planting.pickings:  # what was picked was ready
+        first = min(picking.date for picking in planting.pickings)
+        ready = Triple(min(ready.low, first), min(ready.likely, first), min(ready.high, first))
     amount, unit, yield_lines = _yield(season, book, known, planting, cut)
     over = known.habit == CUT_AGAIN and cut > known.cuts and planting.cuts_taken >= known.cuts
     if over:

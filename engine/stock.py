@@ -21,6 +21,8 @@ from engine.windows import FieldWindow, all_windows
 
 PROMISES_AHEAD = dt.timedelta(days=21)  # promises so far ahead are kept out of what is free
 
+TENTH, EVEN = Decimal("0.1"), Decimal("0.5")  # chances of bolting that the cautious and the likely supply stop at
+
 
 @dataclass(frozen=True, slots=True)
 class Stock:
@@ -87,7 +89,7 @@ def crop_stock(everything: Stock, crop: str, unit: str | None = None) -> CropSto
 
     lots = [(lot, told(lot.left, lot.unit)) for lot in everything.lots if lot.crop == crop]
     fields = [
-        (window, told(window.forecast.yield_.low, window.forecast.unit), told(_likely(window), window.forecast.unit))
+        (window, told(_low(window), window.forecast.unit), told(_likely(window), window.forecast.unit))
         for window in everything.windows
         if window.crop == crop
     ]
@@ -116,7 +118,13 @@ def crop_stock(everything: Stock, crop: str, unit: str | None = None) -> CropSto
 
 
 def _likely(window: FieldWindow) -> Decimal:
-    return window.forecast.yield_.likely
+    """The likely yield, none where a later cut has more likely bolted by then than not."""
+    return Decimal(0) if window.forecast.cut > 1 and window.risk > EVEN else window.forecast.yield_.likely
+
+
+def _low(window: FieldWindow) -> Decimal:
+    """The cautious yield: none of a later cut with a tenth of a chance or more to bolt."""
+    return Decimal(0) if window.forecast.cut > 1 and window.risk >= TENTH else window.forecast.yield_.low
 
 
 def _unit(everything: Stock, crop: str) -> str:

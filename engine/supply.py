@@ -11,7 +11,7 @@ from engine.cooler import LotLife, cooler_temperature, has_cooler, lot_line, lot
 from engine.orders import Delivery
 from engine.plain import day, number
 from engine.promises import NOTHING, free_to_promise, met
-from engine.stock import CropStock, Stock, batches, crop_stock, field_days, stock, wants
+from engine.stock import TENTH, CropStock, Stock, batches, crop_stock, field_days, stock, wants
 from engine.view import View
 from engine.weather import weather_book
 
@@ -189,6 +189,10 @@ def _notes(crop: CropStock) -> tuple[str, ...]:
     for window, _, _ in crop.windows:
         if window.pick_from is None:
             notes.append(f"{window.bed} not counted: a waiting time of unknown length is on it")
+        if window.forecast.cut > 1 and window.risk >= TENTH:
+            notes.append(
+                f"{window.bed} cut {window.forecast.cut} is doubtful: {number(window.risk * 100, 0)} % to bolt"
+            )
         notes += window.forecast.notes
     return tuple(dict.fromkeys(notes))
 

@@ -22,7 +22,7 @@ RECENT_DAYS = 10  # the heat of so many days up to a cut tells how near to bolti
 @dataclass(frozen=True, slots=True)
 class FieldWindow:
     """One cut to come. `pick_from` is the first day that it is ready and clear of waiting times (None: a wait of
-    unknown length). `assumed` says that an earlier cut is taken to be made on its likely day.
+    unknown length). `assumed`: an earlier cut is taken to be made on its likely day; `risk` is that of bolting.
     """
 
     bed: str
@@ -34,6 +34,7 @@ class FieldWindow:
     cover: str | None
     last: bool
     assumed: bool
+    risk: Decimal
 
     @property
     def best_by(self) -> dt.date:
@@ -74,6 +75,7 @@ def _window(season: Season, book: WeatherBook, planting: Planting, coming: Forec
         cover=(bed.cover or "cover") if bed and bed.covered_since else None,
         last=coming.cut >= known.cuts or sighted_end(known, planting) is not None,
         assumed=assumed,
+        risk=bolt_risk(season, book, planting, max(book.today, coming.ready.likely)),
     )
 
 
@@ -123,7 +125,7 @@ def bolt_risk(season: Season, book: WeatherBook, planting: Planting, day: dt.dat
     known = crop_facts(season, book, planting)
     if known.fruits or "bolts_above" not in known.figures:
         return Decimal(0)
-    score = -1.2 + 1.2 * _age_beyond_first_cut(season, book, planting, day)
+    score = -3.2 + 5.0 * _age_beyond_first_cut(season, book, planting, day)
     highs = [found.high for found in map(book.day, _days_before(day)) if found]
     if highs:
         score += 0.45 * (sum(highs) / len(highs) - known.number("bolts_above"))
