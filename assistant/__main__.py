@@ -17,6 +17,7 @@ from assistant import face
 from assistant.clean import LONGEST, clean_reply
 from assistant.hearing import heard
 from assistant.turn import Turn
+from assistant.wording.text import plural
 from engine.errors import BookError
 
 if TYPE_CHECKING:
@@ -71,6 +72,8 @@ def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument("--try", dest="dry", action="store_true", help="show how phrases would be read; write nothing")
     parser.add_argument("--json", action="store_true", help="print one JSON object for each line")
     parser.add_argument("--demo", action="store_true", help="talk to a made-up farm in the middle of its season")
+    parser.add_argument("--backup", type=Path, metavar="FILE", help="copy the book as it is now into a new file")
+    parser.add_argument("--check", action="store_true", help="hold all that the book keeps against what was entered")
     parser.add_argument("--version", action=Version, nargs=0, help="print the version")
     options = parser.parse_args(arguments)
     if options.demo and (options.book or options.read):
@@ -98,6 +101,8 @@ def run(options: argparse.Namespace) -> int:
     """Reads notes and answers phrases where there are any; else hears the pipe, else opens the chat."""
     clock = _clock(options)
     with _book(options) as book:
+        if options.backup or options.check:
+            return _care(book, options)
         talk = _talk(book, options)
         show = _show_json if options.json else _show_text
         if options.read or options.phrases:
@@ -126,13 +131,27 @@ def _book(options: argparse.Namespace) -> Book:
         return demo_book(sys.stderr)
     from engine import open_book
 
-    return open_book(options.book or os.environ.get("ROWCALL_BOOK") or _default_book())
+    where = options.book or os.environ.get("ROWCALL_BOOK") or _default_book()
+    return open_book(where, create=not (options.backup or options.check))
 
 
 def _default_book() -> str:
     from assistant.places import book_file
 
     return str(book_file())
+
+
+def _care(book: Book, options: argparse.Namespace) -> int:
+    """Copies and checks the book."""
+    if options.backup:
+        print(f"The book {book.name} is copied to {book.backup(options.backup)}.")
+    if not options.check:
+        return UNDERSTOOD
+    findings = book.verify()
+    for finding in findings:
+        print(f"{finding.what}: {finding.about}: {'; '.join(finding.figures)}")
+    print(f"{book.name}: {plural(len(findings), 'fault')} found." if findings else f"{book.name} is sound.")
+    return ASKED if findings else UNDERSTOOD
 
 
 def _talk(book: Book, options: argparse.Namespace) -> Talk:

@@ -66,8 +66,8 @@ class Chat:
         print(self.leaving())
 
     def _talk(self, prompt: Prompt) -> None:
-        while (text := self._line(prompt)) is not None:
-            self._hear_all(text.splitlines())
+        while (lines := self._lines(prompt)) is not None:
+            self._hear_all(lines)
 
     def _session(self) -> PromptSession[str]:
         """The line with history, suggestions, completion and the bottom line; a dumb terminal can show none of them."""
@@ -91,12 +91,12 @@ class Chat:
         print(first_run.WELCOME)
         print(first_run.ASKED[self.step])
 
-    def _line(self, prompt: Prompt) -> str | None:
-        """What was typed or pasted; "" for a line dropped with ctrl-c, None when the person leaves."""
+    def _lines(self, prompt: Prompt) -> list[str] | None:
+        """What was typed or pasted; nothing where the line was dropped with ctrl-c, None when the person leaves."""
         try:
-            return prompt(PROMPT)
+            return prompt(PROMPT).splitlines() or [""]
         except KeyboardInterrupt:
-            return ""
+            return []
         except EOFError:
             return None
 

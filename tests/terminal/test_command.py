@@ -222,3 +222,28 @@ def test_a_question_loads_nothing_that_it_does_not_need(farm) -> None:
 
     assert "sqlalchemy" in loaded
     assert not loaded & {"prompt_toolkit", "alembic", "highspy", "rapidfuzz"}
+
+
+def test_a_copy_of_the_book_can_take_its_place(farm) -> None:
+    farm.run(*MONDAY, "sowed radish in brook 4")
+    copied = farm.run("--backup", str(farm.home / "copy.db"))
+    farm.run(*MONDAY, "sowed arugula in brook 5")
+
+    assert copied.returncode == 0
+    assert farm.run("--check", "--book", str(farm.home / "copy.db")).stdout.endswith("copy.db is sound.\n")
+    restored = farm.run(*MONDAY, "--book", str(farm.home / "copy.db"), "what is growing").stdout
+    assert "radish" in restored
+    assert "arugula" not in restored
+
+
+def test_a_copy_never_replaces_a_file(farm) -> None:
+    (farm.home / "letter.txt").write_text("Dear Ines")
+    done = farm.run("--backup", str(farm.home / "letter.txt"))
+
+    assert sentence(done)
+    assert (farm.home / "letter.txt").read_text() == "Dear Ines"
+
+
+def test_there_is_no_copy_of_a_book_that_is_not_there(program) -> None:
+    assert sentence(program.run("--backup", str(program.home / "copy.db")))
+    assert not (program.home / "data" / "rowcall" / "book.db").exists()
