@@ -93,9 +93,7 @@ def _trips(plot: str, beds: list[Turnover], allowed: Callable[[dt.date], bool]) 
 def to_cover(visit: Visit, today: dt.date, days: int = LIES_OPEN_DAYS) -> tuple[str, ...]:
     """The uncovered beds that would lie bare for `days` or more, from today or their opening, until the visit."""
     return tuple(
-        bed.bed
-        for bed in visit.beds
-        if bed.covered_since is None and (visit.day - max(bed.opens, today)).days >= days
+        bed.bed for bed in visit.beds if bed.covered_since is None and (visit.day - max(bed.opens, today)).days >= days
     )
 
 

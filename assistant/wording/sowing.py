@@ -1,0 +1,174 @@
+"""Sowing in words: what to sow, by when, what goes in a bed, and how much seed that takes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from decimal import Decimal
+
+from assistant.wording import text
+from assistant.wording.filling import fill_bed as fill_bed
+from assistant.wording.seed import joined, not_known, seed_said
+from assistant.wording.text import amount, block, columns, day, days, figure, names, plural, wrapped
+from engine.asks import Ask
+from engine.placing import Sowing, Unmet
+from engine.sow_list import ORDERS, ToSow
+from engine.sowing import Growing, SeedNeeded, SowBy
+
+WANTS_SHOWN = 3
+
+
+def seed_needed(result: SeedNeeded, ask: Ask, width: int) -> str:
+    """How much seed, plants and trays; and for which length of bed."""
+    seed = result.seed
+    where = (
+        f"{names(result.beds)}, {figure(seed.length_ft)} ft" if result.beds else f"{figure(seed.length_ft)} ft of bed"
+    )
+    if result.assumed and not result.beds:
+        where = result.assumed
+    head = f"{result.crop.capitalize()} for {where}: {seed_said(seed) or 'I cannot say how much'}."
+    lines = []
+    if seed.trays:
+        lines.append(f"Sow the trays {figure(result.tray_weeks)} weeks before planting out.")
+    if seed.rows:
+        lines.append(f"{plural(seed.rows, 'row')} in the bed, a tenth over for spilling and gaps.")
+    if seed.grams_low and seed.grams_high and seed.grams_low != seed.grams_high:
+        lines.append(f"Seed differs in size: {figure(seed.grams_low)} to {figure(seed.grams_high)} g.")
+    if result.assumed and result.beds:
+        lines.append(f"Taken as {result.assumed}.")
+    return joined(head, [*lines, *not_known(result.missing)], width)
+
+
+def sow_by(result: SowBy, ask: Ask, width: int) -> str:
+    """The day to sow by, the safe day, the earliest that still keeps, and how much."""
+    wanted = amount(result.quantity, result.unit) + " of " if result.quantity is not None else ""
+    whom = f" for {result.customer}" if result.customer else ""
+    goal = f"{wanted}{result.crop} on {day(result.date)}{whom}"
+    head = _too_late(result, goal) if result.too_late else f"For {goal}: {_put_in(result)}."
+    lines = [] if result.too_late else _day_lines(result)
+    if result.length_ft and result.beds:
+        seed = f", {seed_said(result.seed)}" if result.seed and seed_said(result.seed) else ""
+        lines.append(f"How much: {figure(result.length_ft)} ft of bed ({_beds(result.beds)}){seed}.")
+    lines += _growing(result.growing)
+    return joined(head, [*lines, *_unknown(result.crop, result.known), *not_known(result.missing)], width)
+
+
+def _put_in(result: SowBy) -> str:
+    assert result.last is not None  # it is not too late
+    if result.seed_by:
+        return f"sow trays by {day(result.seed_by)}, plant out by {day(result.last)}"
+    return f"sow by {day(result.last)}"
+
+
+def _too_late(result: SowBy, goal: str) -> str:
+    last = f"it had to be in by {day(result.last)}" if result.last else "no day would do"
+    if result.if_now is None:
+        return f"Too late for {goal}: {last}."
+    if result.date < result.today:
+        last = "that day is past"
+    low, likely, high = result.if_now
+    return f"Too late for {goal}: {last}. Sown now it is ready about {day(likely)} ({day(low)} to {day(high)})."
+
+
+def _day_lines(result: SowBy) -> list[str]:
+    lines = []
+    if result.safe and result.safe != result.last:
+        lines.append(f"To be safe if it grows slowly: in the bed by {day(result.safe)}.")
+    if result.first and result.last and result.first < result.last:
+        lines.append(f"Not before {day(result.first)}, or it is past its best by then.")
+    return lines
+
+
+def _growing(growing: Iterable[Growing]) -> list[str]:
+    standing = [f"{one.bed} (ready {day(one.ready)}, best until {day(one.best_until)})" for one in growing]
+    return [f"Growing already and good that day: {names(standing)}."] if standing else []
+
+
+def _beds(beds: Decimal) -> str:
+    return plural(beds, "bed") if beds >= 1 else f"{figure(beds)} of a bed"
+
+
+def to_sow(result: ToSow, ask: Ask, width: int) -> str:
+    """The sowings due, a row each, and for what; or that nothing is due and when the next one is."""
+    what = f"{result.crop} " if result.crop else ""
+    whom = f" for {result.customer}" if result.customer else ""
+    when = days(result.start, result.end)
+    if not result.sowings:
+        head = f"No {what or 'crop '}needs sowing {when}{whom}."
+        if not result.next_due and not result.unmet and result.missing:
+            head = f"I cannot tell whether {what or 'anything '}needs sowing {when}{whom}."
+        return joined(
+            head, [*_unmet(result.unmet), *_next_due(result), *_basis(result), *not_known(result.missing)], width
+        )
+    head = f"To sow {when}{whom}:"
+    table = columns([_sowing_row(sowing) for sowing in result.sowings], width)
+    reasons = [line for sowing in result.sowings for line in _reason(sowing)] + _unmet(result.unmet)
+    return "\n".join(
+        part
+        for part in (
+            wrapped(head, width), table, block(reasons, width, 2),
+            block([*_next_due(result), *_basis(result), *not_known(result.missing)], width, 0),
+        ) if part
+    )  # fmt: skip
+
+
+def _sowing_row(sowing: Sowing) -> list[str]:
+    place = text.beds(sowing.beds) or "no bed free"
+    if sowing.beds and sowing.unplaced_ft > 0:
+        place += f", {figure(sowing.unplaced_ft)} ft without a bed"
+    by = "at once" if sowing.late else f"by {day(sowing.seed_day)}"
+    return [sowing.crop, by, f"{figure(sowing.length_ft)} ft", place, seed_said(sowing.seed)]
+
+
+def _reason(sowing: Sowing) -> list[str]:
+    wants = [
+        f"{day(want.day)}{f' for {want.customer}' if want.customer else ''}" for want in sowing.wanted_for[:WANTS_SHOWN]
+    ]
+    more = len(sowing.wanted_for) - len(wants)
+    until = names([*wants, *([f"{more} more"] if more else [])])
+    out = f", plant out {day(sowing.day)}" if sowing.day != sowing.seed_day else ""
+    ready = f"ready about {day(sowing.ready)}"
+    if sowing.late:
+        return [f"{sowing.crop}: what stands is past its best by {until}; in now, {ready}{out}."]
+    return [f"{sowing.crop}: {amount(sowing.quantity, sowing.unit)} for {until}; {ready}{out}."]
+
+
+def _unmet(unmet: Iterable[Unmet]) -> list[str]:
+    """Deliveries that it is too late to sow for, a line a crop."""
+    by_crop: dict[str, list[Unmet]] = {}
+    for short in unmet:
+        by_crop.setdefault(short.crop, []).append(short)
+    return [
+        f"Too late for {names(_delivery(short) for short in shorts[:WANTS_SHOWN])} of {crop}"
+        + (f" and {len(shorts) - WANTS_SHOWN} more" if len(shorts) > WANTS_SHOWN else "")
+        + f": sown today it is ready about {day(shorts[0].soonest)}."
+        for crop, shorts in by_crop.items()
+    ]
+
+
+def _delivery(short: Unmet) -> str:
+    whom = f" for {short.customer}" if short.customer else ""
+    return f"{amount(short.quantity, short.unit)} on {day(short.day)}{whom}"
+
+
+def _next_due(result: ToSow) -> list[str]:
+    due = sorted((date, crop) for crop, date in result.next_due.items() if date)
+    return [f"Next: {names(f'{crop} by {day(date)}' for date, crop in due[:WANTS_SHOWN])}."] if due else []
+
+
+def _basis(result: ToSow) -> list[str]:
+    """Says what it went by where that is not orders."""
+    by: dict[str, list[str]] = {}
+    for crop, basis in result.basis.items():
+        if basis != ORDERS:
+            by.setdefault(basis, []).append(crop)
+    sown = {sowing.crop for sowing in result.sowings} | {crop for crop, date in result.next_due.items() if date}
+    lines = []
+    for basis, crops in by.items():
+        told = [crop for crop in crops if crop in sown]
+        if told:
+            lines.append(f"{names(told).capitalize()}: no orders, so by {basis}.")
+    return lines
+
+
+def _unknown(crop: str, known: bool) -> list[str]:
+    return [] if known else [f"Nothing published or told about {crop}: days are plain guesses."]

@@ -1,0 +1,86 @@
+"""Sowings and the beds that they may go in: open and rested by their day."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from engine.crops import usual_length
+from engine.openings import opens, turn_over_days
+from engine.rotation import resting
+from engine.seeds import Seed
+from engine.state import Season
+from engine.weather import WeatherBook
+
+
+@dataclass(frozen=True, slots=True)
+class For:
+    """One delivery that a sowing is for; `customer` is None for what usually sells."""
+
+    day: dt.date
+    customer: str | None
+    quantity: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Sowing:
+    """A crop to put in the bed by `day`, its seed in the ground or tray by `seed_day`, and the beds it may go in.
+
+    `late` is set where it can only follow after a gap. `unplaced_ft` found no open and rested bed.
+    """
+
+    crop: str
+    day: dt.date
+    seed_day: dt.date
+    late: bool
+    quantity: Decimal
+    unit: str
+    length_ft: Decimal
+    ready_low: dt.date
+    ready: dt.date
+    ready_high: dt.date
+    wanted_for: tuple[For, ...]
+    beds: tuple[str, ...]
+    unplaced_ft: Decimal
+    seed: Seed
+
+
+@dataclass(frozen=True, slots=True)
+class Unmet:
+    """A delivery that nothing sown now can still meet; `soonest` is when a sowing of today would be ready."""
+
+    crop: str
+    day: dt.date
+    customer: str | None
+    quantity: Decimal
+    unit: str
+    soonest: dt.date
+
+
+def placed(season: Season, weather: WeatherBook, sowings: Iterable[Sowing]) -> tuple[Sowing, ...]:
+    """Each sowing with beds that are open and rested by its day, as far as there are any; beds may be shared."""
+    free = {bed.name: opens(season, weather, bed, weather.today) for bed in season.beds.values()}
+    left = {name: season.beds[name].length_ft or usual_length(season) for name in free}
+    soon = weather.today + dt.timedelta(days=turn_over_days(season))
+    found = []
+    for sowing in sowings:
+        by = max(sowing.day, soon)
+        fitting = [name for name in free if left[name] > 0 and free[name] <= by and _rested(season, name, sowing)]
+        alone = [name for name in fitting if left[name] >= sowing.length_ft]
+        fitting = [min(alone, key=lambda name: (left[name], free[name]))] if alone else fitting
+        missing, beds = sowing.length_ft, []
+        for name in sorted(fitting, key=lambda name: (-left[name], free[name])):
+            if missing > 0:
+                beds.append(name)
+                taken = min(missing, left[name])
+                missing, left[name] = missing - taken, left[name] - taken
+        found.append(replace(sowing, beds=tuple(beds), unplaced_ft=missing))
+    return tuple(found)
+
+
+def _rested(season: Season, name: str, sowing: Sowing) -> bool:
+    bed = season.beds[name]
+    rest = resting(season, bed, sowing.crop, sowing.day)
+    return rest is None or rest.until <= sowing.day

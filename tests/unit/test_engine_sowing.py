@@ -1,0 +1,199 @@
+"""What the four small questions about sowing promise."""
+
+import datetime as dt
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from assistant.wording import sowing as said
+from engine.asks import Ask
+from engine.sow_days import sow_days
+from engine.sowing import fill_bed, seed_needed, sow_by, to_sow
+from engine.weather import weather_book
+
+TODAY = "2027-06-16"
+STANDING = {
+    "kind": "ordered", "date": "2027-06-18", "crop": "salad mix", "quantity": 15, "unit": "lb",
+    "customer": "Harbour Oven", "repeats": "weekly", "price": 8,
+}  # fmt: skip
+MIX = {
+    "kind": "crop_added", "date": "2027-04-01", "crop": "salad mix", "family": "lettuce", "days": 28, "cuts": 3,
+    "yield_per_ft": "0.4", "yield_unit": "lb",
+}  # fmt: skip
+RADISH_PRICE = {"kind": "priced", "date": "2027-04-01", "crop": "radish", "price": 2.5, "unit": "bunch"}
+
+
+def day(text: str) -> dt.date:
+    return dt.date.fromisoformat(text)
+
+
+def sown(crop: str, bed: str, on: str) -> dict[str, Any]:
+    return {"kind": "sown", "date": on, "crop": crop, "beds": [bed]}
+
+
+def test_seed_is_feet_times_rows_times_rate_over_seeds_in_a_gram(pages: Any) -> None:
+    result = seed_needed(pages(TODAY), Ask(topic="seed_needed", crop="radish", beds=("Brook 4",)))
+    # 50 ft x 7 rows (5 to 8) x 16 seeds a row foot (12 to 20) x 1.10 = 6,160; over 107.5 seeds a gram (80 to 135)
+    assert (result.seed.seeds, result.seed.grams) == (6160, Decimal(57))
+
+
+def test_worse_germination_takes_more_seed(pages: Any) -> None:
+    poor = {"kind": "setting", "date": "2027-05-01", "name": "germination", "value": 50, "crop": "radish"}
+    usual = seed_needed(pages(TODAY), Ask(topic="seed_needed", crop="radish", length_ft=Decimal(50)))
+    result = seed_needed(pages(TODAY, poor), Ask(topic="seed_needed", crop="radish", length_ft=Decimal(50)))
+    assert result.seed.seeds == int(usual.seed.seeds * Decimal("1.7"))  # 0.85 of the usual rate's seed over 0.50
+
+
+def test_a_crop_raised_in_trays_gets_plants_trays_and_weeks(pages: Any) -> None:
+    result = seed_needed(pages(TODAY), Ask(topic="seed_needed", crop="tomato", beds=("Gate 1",)))
+    assert result.seed.plants and result.seed.trays and result.tray_weeks > 4
+    assert result.seed.trays * result.seed.cells >= result.seed.plants * Decimal("1.1")
+
+
+def test_seed_of_an_unknown_crop_says_what_is_missing(pages: Any) -> None:
+    ask = Ask(topic="seed_needed", crop="moonroot", length_ft=Decimal(10))
+    text = said.seed_needed(seed_needed(pages(TODAY), ask), ask, 80)
+    assert "I cannot say how much" in text and "I do not have" in text
+
+
+def test_garlic_is_counted_in_cloves(pages: Any) -> None:
+    ask = Ask(topic="seed_needed", crop="garlic", beds=("Brook 1",))
+    assert "cloves" in said.seed_needed(seed_needed(pages(TODAY), ask), ask, 80)
+
+
+@pytest.mark.parametrize("crop", ["radish", "arugula", "carrot", "tomato", "moonroot"])
+def test_a_day_later_than_the_last_is_too_late_and_the_last_is_not(pages: Any, crop: str) -> None:
+    from engine.cuttings import cuts_if_sown
+
+    view, wanted = pages(TODAY), day("2027-10-01")
+    season, weather = view.season(), weather_book(view)
+    found = sow_days(season, weather, crop, wanted)
+    ready = {away: cuts_if_sown(season, weather, crop, None, found.last + dt.timedelta(days=away)).cuts[0].ready.likely
+             for away in (0, 1)}  # fmt: skip
+    assert ready[0] <= wanted < ready[1]
+    assert found.safe < found.last
+
+
+def test_sow_by_gives_feet_for_the_amount_from_the_growers_own_yield(pages: Any) -> None:
+    ask = Ask(topic="sow_by", crop="salad mix", date=day("2027-07-23"), quantity=Decimal(20), unit="lb")
+    result = sow_by(pages(TODAY, MIX), ask)
+    assert not result.too_late and Decimal(45) <= result.length_ft <= Decimal(55)  # 20 lb at 0.4 lb a foot
+
+
+def test_a_day_that_cannot_be_met_says_when_it_would_be_ready(pages: Any) -> None:
+    ask = Ask(topic="sow_by", crop="carrot", date=day("2027-07-01"))
+    result = sow_by(pages(TODAY), ask)
+    assert result.too_late and result.if_now[1] > day("2027-07-01")
+    assert said.sow_by(result, ask, 80).startswith("Too late for carrot on Thu 1 Jul")
+
+
+def test_a_day_gone_by_is_called_past(pages: Any) -> None:
+    ask = Ask(topic="sow_by", crop="radish", date=day("2027-06-01"))
+    assert "that day is past" in said.sow_by(sow_by(pages(TODAY), ask), ask, 80)
+
+
+def test_trays_are_sown_weeks_before_planting_out(pages: Any) -> None:
+    result = sow_by(pages("2027-02-01"), Ask(topic="sow_by", crop="tomato", date=day("2027-09-01")))
+    assert result.seed_by == result.last - dt.timedelta(days=int(result.tray_weeks * 7))
+
+
+def test_what_grows_already_is_told(pages: Any) -> None:
+    result = sow_by(pages(TODAY, sown("radish", "Brook 1", "2027-06-01")),
+                    Ask(topic="sow_by", crop="radish", date=day("2027-06-29")))  # fmt: skip
+    assert [growing.bed for growing in result.growing] == ["Brook 1"]
+
+
+def test_to_sow_covers_every_delivery_that_can_still_be_met(pages: Any) -> None:
+    result = to_sow(pages(TODAY, MIX, STANDING), Ask(topic="to_sow", start=day(TODAY), end=day("2027-09-30")))
+    reached = {want.day for sowing in result.sowings for want in sowing.wanted_for} | {u.day for u in result.unmet}
+    assert day("2027-07-16") in {want.day for sowing in result.sowings for want in sowing.wanted_for}
+    assert all(sowing.ready <= want.day for sowing in result.sowings for want in sowing.wanted_for)
+    assert day("2027-06-18") in reached and all(unmet.soonest > unmet.day for unmet in result.unmet)
+
+
+def test_to_sow_takes_off_what_stands_already(pages: Any) -> None:
+    ask = Ask(topic="to_sow", start=day(TODAY), end=day("2027-07-20"))
+    without = to_sow(pages(TODAY, MIX, STANDING), ask)
+    with_beds = to_sow(pages(TODAY, MIX, STANDING, sown("salad mix", "Gate 1", "2027-06-14"),
+                             sown("salad mix", "Gate 2", "2027-06-14")), ask)  # fmt: skip
+    assert sum(s.length_ft for s in with_beds.sowings) < sum(s.length_ft for s in without.sowings)
+
+
+def test_without_orders_it_goes_by_what_sold(pages: Any) -> None:
+    sales = [
+        {"kind": "sold", "date": f"2027-06-{n:02}", "crop": "radish", "quantity": 40, "unit": "bunch"} for n in (3, 10)
+    ]
+    ask = Ask(topic="to_sow", crop="radish", start=day(TODAY), end=day("2027-06-30"))
+    result = to_sow(pages(TODAY, *sales), ask)
+    assert result.basis == {"radish": "what sold in the last four weeks"}
+    assert "no orders, so by what sold" in said.to_sow(result, ask, 80)
+
+
+def test_with_nothing_to_go_by_it_says_so(pages: Any) -> None:
+    ask = Ask(topic="to_sow", crop="cilantro")
+    assert said.to_sow(to_sow(pages(TODAY), ask), ask, 80).startswith("I cannot tell whether cilantro needs sowing")
+    nothing = to_sow(pages(TODAY, farm=()), Ask(topic="to_sow"))
+    assert any(gap.startswith("beds: none") for gap in nothing.missing)
+
+
+def test_a_bed_is_not_filled_with_the_family_it_rests_from(pages: Any) -> None:
+    records = [sown("radish", "Brook 1", "2027-04-01"), {"kind": "cleared", "date": "2027-06-01", "beds": ["Brook 1"]}]
+    view = pages(TODAY, *records, sown("arugula", "Brook 2", "2027-06-01"), sown("beet", "Brook 3", "2027-05-01"))
+    advice = fill_bed(view, Ask(topic="fill_bed", beds=("Brook 1",))).beds[0]
+    assert [option.crop for option in advice.options] == ["beet"]
+    assert {rest.crop for rest in advice.resting} == {"radish", "arugula"}
+    assert {rest.until for rest in advice.resting} == {day("2029-06-01")}  # two years after it was cleared
+
+
+def test_years_of_rest_are_the_growers_to_say(pages: Any) -> None:
+    records = [sown("radish", "Brook 1", "2027-04-01"), {"kind": "cleared", "date": "2027-06-01", "beds": ["Brook 1"]},
+               {"kind": "setting", "date": "2027-06-02", "name": "rotation", "value": 0, "crop": "radish"}]  # fmt: skip
+    advice = fill_bed(pages(TODAY, *records), Ask(topic="fill_bed", beds=("Brook 1",))).beds[0]
+    assert [option.crop for option in advice.options] == ["radish"]
+
+
+def test_the_best_option_earns_most_a_week_of_the_bed(pages: Any) -> None:
+    view = pages(TODAY, MIX, STANDING, RADISH_PRICE)
+    options = fill_bed(view, Ask(topic="fill_bed", beds=("Brook 4",))).beds[0].options
+    weekly = [option.a_week for option in options]
+    assert weekly == sorted(weekly, reverse=True) and len(weekly) == 2
+
+
+def test_a_crop_not_ready_by_the_day_is_told_as_late(pages: Any) -> None:
+    view = pages(TODAY, sown("carrot", "Brook 2", "2027-05-01"), RADISH_PRICE)
+    advice = fill_bed(view, Ask(topic="fill_bed", beds=("Brook 4",), by=day("2027-07-14"))).beds[0]
+    assert [option.crop for option in advice.options] == ["radish"] and advice.late == ("carrot",)
+
+
+def test_raw_manure_keeps_salad_out_of_a_bed(pages: Any) -> None:
+    manure = {"kind": "amended", "date": "2027-06-10", "beds": ["Brook 4"], "material": "raw manure"}
+    view = pages(TODAY, manure, {"kind": "prepared", "date": "2027-06-10", "beds": ["Brook 4"]}, RADISH_PRICE)
+    ask = Ask(topic="fill_bed", beds=("Brook 4",))
+    result = fill_bed(view, ask)
+    assert result.beds[0].waiting == ("radish",) and "waiting time" in said.fill_bed(result, ask, 80)
+
+
+def test_without_crops_of_its_own_quick_ones_are_named_as_such(pages: Any) -> None:
+    ask = Ask(topic="fill_bed", beds=("Brook 4",))
+    result = fill_bed(pages(TODAY), ask)
+    assert not result.own_crops and result.beds[0].options and "No crops of yours" in said.fill_bed(result, ask, 80)
+
+
+def test_without_beds_it_says_so(pages: Any) -> None:
+    ask = Ask(topic="fill_bed", beds=("Brook 4",))
+    assert said.fill_bed(fill_bed(pages(TODAY, farm=()), ask), ask, 80).startswith("I cannot fill a bed yet")
+
+
+@pytest.mark.parametrize("width", [40, 80])
+def test_no_line_is_wider_than_the_terminal(pages: Any, width: int) -> None:
+    view = pages(TODAY, MIX, STANDING, RADISH_PRICE, sown("carrot", "Brook 2", "2027-05-01"))
+    asks = [
+        (to_sow, said.to_sow, Ask(topic="to_sow", start=day(TODAY), end=day("2027-07-31"))),
+        (fill_bed, said.fill_bed, Ask(topic="fill_bed", beds=("Brook 4",))),
+        (fill_bed, said.fill_bed, Ask(topic="fill_bed")),
+        (seed_needed, said.seed_needed, Ask(topic="seed_needed", crop="lettuce", length_ft=Decimal(100))),
+        (sow_by, said.sow_by, Ask(topic="sow_by", crop="beet", date=day("2027-09-04"), quantity=Decimal(3), unit="lb")),
+    ]
+    texts: list[str] = [word(answer(view, ask), ask, width) for answer, word, ask in asks]
+    assert max(len(line) for text in texts for line in text.splitlines()) <= width
