@@ -86,8 +86,9 @@ class BedStory:
 
 @dataclass(frozen=True, slots=True)
 class BedStories:
-    """The story of each bed asked about."""
+    """The story of each bed asked about, as of `day`."""
 
+    day: dt.date
     beds: tuple[BedStory, ...]
     workings: tuple[str, ...]
 
@@ -99,7 +100,7 @@ def bed_story(view: View, ask: Ask) -> BedStories:
     stories = tuple(_story(view, season, bed) for bed in known[:MOST_BEDS])
     workings = tuple(f"entry {each.entry}: {each.kind} on {each.date.isoformat()}"
                      for story in stories for each in story.happenings)  # fmt: skip
-    return BedStories(stories, workings)
+    return BedStories(view.today, stories, workings)
 
 
 def _story(view: View, season: Season, bed: Bed) -> BedStory:

@@ -180,13 +180,14 @@ def _hour(moment: dt.datetime) -> int:
 
 
 def _manure_waits(season: Season, spread: Treatment, crop: str | None) -> list[Wait]:
+    """Counted from turning under where that was said, else from the spreading."""
     kind = manure_kind(spread.material)
     if kind not in ("raw", "compost") or crop in rules()["manure"]["not_eaten"]["crops"]:
         return []
     if kind == "compost" and has_compost_record(season):
         return []
     days, source, touch = manure_days(crop)
-    since = worked_in(season, spread)
+    since = spread.worked_in or spread.date
     why = f"{days} days from working in, as {touch}"
     if kind == "compost":
         why = f"no record of its heat, so it counts as raw: {why}"
@@ -207,17 +208,6 @@ def manure_days(crop: str | None) -> tuple[int, str, str]:
     hanging = crop in manure["hanging"]["crops"] or crop in manure["hanging_by_practice"]["crops"]
     rule = manure["clear" if hanging else "soil"]
     return rule["days"], rule["source"], rule["says"]
-
-
-def worked_in(season: Season, spread: Treatment) -> dt.date:
-    """The day from which a manure wait counts: when it was turned under if that was said, else when it was spread."""
-    if spread.worked_in:
-        return spread.worked_in
-    bed = season.beds.get(spread.bed)
-    turned = bed.prepared_since if bed else None
-    if bed and turned and turned >= spread.date and not any(spread.date <= old.sown <= turned for old in bed.past):
-        return turned
-    return spread.date
 
 
 def has_compost_record(season: Season) -> bool:

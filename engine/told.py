@@ -16,7 +16,7 @@ WORDS = ("material", "what", "cause", "task", "text", "item", "to", "variety")
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A record by the fields that most kinds share; `unit` is hour, minute, %, tray or money where the kind means it."""
+    """A record by the fields most kinds share; `unit` is hour, minute, %, tray or money where the kind means it."""
 
     date: dt.date
     kind: str

@@ -24,7 +24,7 @@ def free_beds(result: FreeBeds, ask: Ask, width: int) -> str:
     if result.free:
         parts.append(text.columns([_free_row(bed, result.start) for bed in result.free], width))
     if result.covered:
-        parts.append("Covered, to be had once uncovered:")
+        parts.append("Covered, free once uncovered:")
         parts.append(text.columns([_free_row(bed, result.start) for bed in result.covered], width))
     if result.coming:
         parts.append("Coming free, likely:")
@@ -38,8 +38,10 @@ def _free_head(result: FreeBeds) -> str:
     count = len(result.free)
     if not (count or result.covered or result.coming):
         return f"No bed{where} is free, or likely to come free, {_by(result)} ({result.beds} in all)."
-    free = f"{text.plural(count, 'bed')} free" if count else "No bed free"
-    return f"{when}{where}: {free}, {len(result.covered)} covered, {len(result.coming)} coming free {_by(result)}."
+    told = [f"{text.plural(count, 'bed')} free" if count else "no bed free yet"]
+    told += [f"{len(result.covered)} covered"] if result.covered else []
+    told += [f"{len(result.coming)} coming free {_by(result)}"] if result.coming else []
+    return f"{when}{where}: {', '.join(told)}."
 
 
 def _by(result: FreeBeds) -> str:
@@ -109,36 +111,36 @@ def bed_story(result: BedStories, ask: Ask, width: int) -> str:
     """Each bed: what is in it, the crops before, what happened, newest first."""
     if not result.beds:
         return "No bed of that name is on the books."
-    return "\n\n".join(_story(story, width) for story in result.beds)
+    return "\n\n".join(_story(story, result.day, width) for story in result.beds)
 
 
-def _story(story: BedStory, width: int) -> str:
-    newest = max([story.now.since or dt.date.min, *(each.date for each in story.happenings)])
-    _, state, detail = _now_row(story.now, newest)
+def _story(story: BedStory, day: dt.date, width: int) -> str:
+    _, state, detail = _now_row(story.now, day)
     now = f"{story.now.bed} now: {detail if story.now.standing else f'{state}, {detail}'}."
     parts = [text.wrapped(now, width, 2)]
     if story.waterings and story.last_watered:
         times = text.plural(story.waterings, "time")
-        parts.append(f"Watered {times} since its last sowing, last {text.day(story.last_watered, newest)}.")
+        last = text.day(story.last_watered, day)
+        parts.append(text.wrapped(f"Watered {times} since its last sowing, last {last}.", width))
     parts += [text.wrapped(f"Wait: {wait.material}, {wait.why}.", width, 2) for wait in story.waits]
     if story.before:
         parts.append("Before, newest first:")
-        parts.append(text.columns([_past_row(past, newest) for past in story.before[:MOST_PAST]], width))
+        parts.append(text.columns([_past_row(past, day) for past in story.before[:MOST_PAST]], width))
     if story.happenings:
         parts.append("What happened, newest first:")
-        parts.append(text.columns([_happening_row(each, newest) for each in story.happenings], width))
+        parts.append(text.columns([_happening_row(each, day) for each in story.happenings], width))
     if story.earlier:
         parts.append("  and more before that")
     return "\n".join(parts)
 
 
-def _past_row(past: PastCrop, newest: dt.date) -> tuple[str, ...]:
+def _past_row(past: PastCrop, day: dt.date) -> tuple[str, ...]:
     ended = past.ended or past.sown
     picked = text.amounts(past.picked) + " picked" if past.picked else ""
-    return past.crop, text.days(past.sown, ended, newest), picked
+    return past.crop, text.days(past.sown, ended, day), picked
 
 
-def _happening_row(each: Happening, newest: dt.date) -> tuple[str, ...]:
+def _happening_row(each: Happening, day: dt.date) -> tuple[str, ...]:
     words = [DID.get(each.kind, each.kind), each.crop or ""]
     if each.quantity is not None:
         words.append(text.amount(each.quantity, each.unit))
@@ -148,4 +150,4 @@ def _happening_row(each: Happening, newest: dt.date) -> tuple[str, ...]:
         words.append("(the last)" if each.kind == "harvested" else each.what)
     if each.shared > 1 and each.quantity is not None:
         words.append(f"(over {each.shared} beds)")
-    return text.day(each.date, newest), " ".join(word for word in words if word)
+    return text.day(each.date, day), " ".join(word for word in words if word)

@@ -2,10 +2,13 @@
 
 import datetime as dt
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
+from assistant.wording.safety import safe_to_harvest as said
 from engine import safety
+from engine.asks import Ask
 from engine.state import Bed, Planting, Season, Treatment
 
 DAY = dt.date(2027, 6, 14)
@@ -104,17 +107,61 @@ def test_a_record_for_compost_does_not_excuse_raw_manure() -> None:
     assert [wait.kind for wait in safety.waits(season, "Brook 1", "kale")] == ["manure"]
 
 
-def test_the_wait_counts_from_turning_under_when_that_came_later() -> None:
-    manure = spread("manure", dt.date(2027, 3, 1))
-    manure.worked_in = dt.date(2027, 3, 10)
-    (wait,) = safety.waits(season_of(manure), "Brook 1", "kale")
-    assert wait.until == dt.date(2027, 7, 8)
+def test_the_wait_counts_from_turning_under_when_that_came_later(pages: Any) -> None:
+    view = pages(
+        "2027-06-14",
+        {"kind": "amended", "date": "2027-03-01", "beds": ["Brook 1", "Brook 2"], "material": "manure"},
+        {"kind": "prepared", "date": "2027-03-10", "beds": ["Brook 1"]},
+        {"kind": "sown", "date": "2027-03-12", "beds": ["Brook 1", "Brook 2"], "crop": "radish"},
+        {"kind": "cleared", "date": "2027-05-01", "beds": ["Brook 1"]},
+        {"kind": "prepared", "date": "2027-05-02", "beds": ["Brook 1"]},
+        {"kind": "sown", "date": "2027-05-03", "beds": ["Brook 1"], "crop": "kale"},
+    )
+    season = view.season()
+    assert [wait.until for wait in safety.waits(season, "Brook 1", "kale")] == [dt.date(2027, 7, 8)]
+    assert [wait.until for wait in safety.waits(season, "Brook 2", "radish")] == [dt.date(2027, 6, 29)]
 
 
-def test_a_bed_turned_over_since_the_spreading_counts_from_then() -> None:
-    season = season_of(spread("manure", dt.date(2027, 6, 1)), crop=None)
-    season.beds["Brook 1"].prepared_since = dt.date(2027, 6, 5)
-    assert safety.worked_in(season, season.treatments[0]) == dt.date(2027, 6, 5)
+def ask(pages: Any, *records: dict[str, Any], today: str = "2027-06-14", **fields: Any) -> str:
+    question = Ask(topic="safe_to_harvest", **fields)
+    return said(safety.safe_to_harvest(pages(today, *records), question), question, 100)
+
+
+KALE = {"kind": "sown", "date": "2027-05-01", "crop": "kale", "beds": ["Brook 1"]}
+NEEM = {"kind": "sprayed", "date": "2027-06-13", "beds": ["Brook 1"], "material": "neem", "harvest_wait_days": 3}
+
+
+def test_the_reply_gives_the_first_day_the_reason_and_who_has_the_last_word(pages: Any) -> None:
+    assert ask(pages, KALE, NEEM, beds=("Brook 1",)).splitlines() == [
+        "Brook 1 kale: not on Mon 14 Jun. First day clear of the waits: Wed 16 Jun.",
+        "  neem on Sun 13 Jun: harvest wait of 3 days, as you gave it from the label, until Wed 16 Jun (NPIC,",
+        "    Preharvest Interval fact sheet)",
+        "The label is the law; your buyers, certifier and local rules may ask for more.",
+    ]
+
+
+def test_a_wait_that_is_over_is_said_to_be(pages: Any) -> None:
+    text = ask(pages, KALE, NEEM, beds=("Brook 1",), date=dt.date(2027, 6, 16))
+    assert text.startswith("Brook 1 kale: no wait on record holds it back on Wed 16 Jun.")
+
+
+def test_unknown_label_days_are_asked_for_and_no_day_is_promised(pages: Any) -> None:
+    text = ask(pages, KALE, {**NEEM, "harvest_wait_days": None}, crop="kale")
+    assert "do not pick on Mon 14 Jun" in text
+    assert "What does the label say?" in " ".join(text.split())
+    assert "First day" not in text
+
+
+def test_with_nothing_named_only_beds_under_a_wait_are_told(pages: Any) -> None:
+    assert "Brook 1" in ask(pages, KALE, NEEM)
+    assert ask(pages, KALE).startswith("Every bed is clear of the waits on record for Mon 14 Jun.")
+
+
+def test_an_empty_bed_with_manure_is_told_both_waits(pages: Any) -> None:
+    manure = {"kind": "amended", "date": "2027-06-13", "beds": ["Brook 2"], "material": "composted manure"}
+    text = " ".join(ask(pages, manure, beds=("Brook 2",)).split())
+    assert "no record of its heat, so it counts as raw: 120 days from working in" in text
+    assert "90 days for a crop that hangs clear of the soil" in text
 
 
 def test_the_wait_follows_the_bed_through_later_crops() -> None:

@@ -1,0 +1,86 @@
+"""Work that waits, as text: by urgency, then by plot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assistant.wording import text
+from engine.asks import Ask
+from engine.work import Planned, ToDo, Trip, Waiting
+
+TASKS = {
+    "sown": "sow", "transplanted": "plant out", "harvested": "pick", "prepared": "turn over", "cleared": "clear",
+    "covered": "cover", "uncovered": "uncover", "watered": "water", "weeded": "weed", "thinned": "thin",
+    "sprayed": "spray", "amended": "work in", "tray_sown": "sow in trays", "sold": "deliver", "discarded": "throw out",
+}  # fmt: skip
+SPRAY_WORD = "Spraying: gloves, eyes covered, wind low, and the label read first."
+
+
+def to_do(result: ToDo, ask: Ask, width: int) -> str:
+    """Where nobody may go, plans, trips to turn beds over, what to uncover, dry beds, an unread cooler."""
+    where = f" in {result.plot}" if result.plot else ""
+    body = [part for part in _parts(result, width) if part]
+    head = f"To do{where}, {text.days(result.start, result.end)}:"
+    if not body:
+        return text.wrapped(f"Nothing waits to be done{where}, {text.days(result.start, result.end)}.", width)
+    return "\n".join([text.wrapped(head, width), *body])
+
+
+def _parts(result: ToDo, width: int) -> Iterator[str]:
+    for wait in result.keep_out:
+        hour = f" {wait.hour}:00" if wait.hour else ""
+        until = f"{text.day(wait.until)}{hour}" if wait.until else "the label's time is over"
+        yield text.wrapped(f"Keep out of {wait.bed} until {until}: {wait.material}, {wait.why}.", width, 2)
+    if result.plans:
+        yield "Planned:"
+        yield text.columns([_plan(plan) for plan in result.plans], width)
+    if any(plan.task == "sprayed" for plan in result.plans):
+        yield text.wrapped(SPRAY_WORD, width, 2)
+    yield from _turning(result, width)
+    if result.uncover:
+        yield "Uncover:"
+        yield text.columns([_row(bed, result) for bed in result.uncover], width)
+    yield from _dry(result, width)
+    if result.cooler_unread:
+        yield text.wrapped(f"The cooler was last read on {text.day(result.cooler_unread)}.", width)
+
+
+def _plan(plan: Planned) -> tuple[str, ...]:
+    words = [TASKS.get(plan.task, plan.task)]
+    words += [plan.crop] if plan.crop else []
+    words += [text.amount(plan.quantity, plan.unit)] if plan.quantity is not None else []
+    words += [f"in {text.beds(plan.beds)}"] if plan.beds else []
+    words += [f"({plan.who})"] if plan.who else []
+    return text.day(plan.date), " ".join(words), "late" if plan.late else ""
+
+
+def _turning(result: ToDo, width: int) -> Iterator[str]:
+    if not result.turn_over:
+        return
+    yield f"To turn over, {text.plural(len(result.turn_over), 'bed')}:"
+    yield text.columns([_row(bed, result) for bed in result.turn_over], width)
+    for trip in result.trips:
+        yield text.wrapped(_trip(trip), width, 2)
+    for load in result.load:
+        amount = f"{text.amount(load.quantity, load.unit)} of " if load.quantity is not None else ""
+        yield text.wrapped(f"Take along {amount}{load.material} for {text.beds(load.beds)}, as last time.", width, 2)
+
+
+def _trip(trip: Trip) -> str:
+    line = f"One visit to {trip.plot}, {text.day(trip.by)} at the latest, turns over {text.beds(trip.beds)}."
+    return f"{line} Cover meanwhile: {text.beds(trip.cover)}." if trip.cover else line
+
+
+def _row(bed: Waiting, result: ToDo) -> tuple[str, ...]:
+    since = f"since {text.day(bed.since, result.start)}" if bed.since else ""
+    state = f"under {bed.cover}" if bed.cover else "open"
+    wanted = f"for {bed.crop or 'a sowing'} on {text.day(bed.wanted)}" if bed.wanted else ""
+    return bed.bed, state, since, wanted
+
+
+def _dry(result: ToDo, width: int) -> Iterator[str]:
+    for dry in result.dry:
+        since = f"since {text.day(dry.since)}" if dry.since else "in two weeks"
+        yield text.wrapped(f"No water or rain on record {since}: {text.beds(dry.beds)}.", width, 2)
+    if not result.watering_kept and result.plot is None:
+        yield text.wrapped("No watering or rain is on record in two weeks, so no bed is called dry here.", width)
