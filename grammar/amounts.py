@@ -9,7 +9,7 @@ from typing import Any
 from grammar.numbers import one_part
 from grammar.said import Amount, Lasting, Length, Money, Percent, Rain, Temperature
 
-MINUTES = {"minute": 1, "hour": 60, "day": 1440, "week": 10080, "month": 43200, "year": 525600}
+MINUTES = {"minute": 1, "hour": 60, "day": 1440, "week": 10080, "fortnight": 20160, "month": 43200, "year": 525600}
 FEET = {
     "ft": Decimal(1),
     "in": Decimal(1) / 12,
