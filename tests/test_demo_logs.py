@@ -13,8 +13,8 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from assistant.conversation import Conversation
 
+from assistant.conversation import Conversation
 from assistant.notes import NoteLine, note_files, note_lines
 from assistant.turn import Turn
 from engine import Book, open_book
