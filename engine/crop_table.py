@@ -33,6 +33,8 @@ class Figure:
     @property
     def span(self) -> str:
         """The range as it is said: "22 to 28 days from sowing"."""
+        if self.how == "yours":  # said as one figure; its range is only what seasons make of it
+            return f"{self.likely.normalize():f} {self.unit}"
         low, high = f"{self.low.normalize():f}", f"{self.high.normalize():f}"
         return f"{low} {self.unit}" if low == high else f"{low} to {high} {self.unit}"
 

@@ -43,7 +43,12 @@ def figures_used(season: Season, book: WeatherBook, known: CropFacts) -> tuple[F
         if figure and (name != "regrowth" or known.regrows):
             found.append(_used(title, figure, _value(name, figure), _records(season, book, known, name)))
     for way, figure in known.yields[:2]:
-        foot = f"{number(figure.low, 2)} to {number(figure.high, 2)} {figure.unit} a foot"
+        span = (
+            number(figure.likely, 2)
+            if figure.how == "yours"
+            else f"{number(figure.low, 2)} to {number(figure.high, 2)}"
+        )
+        foot = f"{span} {figure.unit} a foot"
         each = "a cut" if way == "cut" else "a season"
         seen = len(observed.first_cut_yields(season, book, known, figure.unit))
         found.append(_used("yield", figure, f"{foot} {each}", seen))
@@ -57,8 +62,8 @@ def _used(title: str, figure: Figure, value: str, records: int) -> FigureUsed:
 def _value(name: str, figure: Figure) -> str:
     if name == "stands":
         return f"{number(figure.low)} days at its best, {number(figure.high)} in all"
-    if figure.low == figure.high:
-        return f"{number(figure.low)}{'' if name == 'cuts' else ' days'}"
+    if figure.low == figure.high or figure.how == "yours":
+        return f"{number(figure.likely)}{'' if name == 'cuts' else ' days'}"
     unit = "" if name == "cuts" else " days"
     return f"{_whole(figure.low)} to {_whole(figure.high)}{unit}"
 

@@ -92,6 +92,7 @@ class _Wait:
     learned: Learned
     clock: Clock
     lines: tuple[str, ...]
+    by_calendar: bool = False
 
 
 def forecast(season: Season, weather: WeatherBook, planting: Planting) -> Forecast:
@@ -149,7 +150,8 @@ def _growth(season: Season, book: WeatherBook, known: CropFacts, planting: Plant
     name = "days_transplanted" if planting.transplanted else "days"
     printed, share, source = _printed(known, name)
     clock = growth_clock(known, book, figure=name)
-    if printed[1] * share > OVER_WINTER_DAYS:
+    by_calendar = printed[1] * share > OVER_WINTER_DAYS
+    if by_calendar:
         clock = growth_clock(known, WeatherBook(book.today))
     prior = _prior(printed[0] * share, printed[1] * share)
     seen = observed.first_cuts(season, book, known, clock, transplanted=planting.transplanted)
@@ -157,12 +159,12 @@ def _growth(season: Season, book: WeatherBook, known: CropFacts, planting: Plant
     lines = [f"{planting.crop} {'planted out' if planting.transplanted else 'sown'} {day(planting.sown)}: {source}"]
     lines += _learned_lines(learned, prior, "days")
     if planting.transplanted:
-        return _Wait(planting.sown, learned, clock, tuple(lines))
+        return _Wait(planting.sown, learned, clock, tuple(lines), by_calendar)
     up = emerged_on(known, book, planting.sown)
     usual = days_to_emerge(known, REFERENCE_C[season_of(known)])
     lines.append(f"up about {day(up)}, by the air's mean temperature in place of the soil's")
     rest = replace(learned, mean=max(1.0, learned.mean - usual))
-    return _Wait(up, rest, clock, tuple(lines))
+    return _Wait(up, rest, clock, tuple(lines), by_calendar)
 
 
 def _printed(known: CropFacts, name: str) -> tuple[tuple[float, float], float, str]:
@@ -209,7 +211,7 @@ def _ready(waits: _Wait) -> Triple[dt.date]:
     """The days by which the crop is ready, with what is unknown of growth and of temperature."""
     mean = waits.learned.mean
     likely = waits.clock.reached(waits.start, mean)
-    unknown = waits.clock.spread(waits.start, likely)
+    unknown = 0.0 if waits.by_calendar else waits.clock.spread(waits.start, likely)
     spread = (waits.learned.spread**2 + unknown**2) ** 0.5
     early = waits.clock.reached(waits.start, max(mean / 3, mean - TENTH * spread))
     late = waits.clock.reached(waits.start, mean + TENTH * spread)
@@ -310,6 +312,9 @@ def rounded(amount: float, unit: str | None) -> Decimal:
 
 def _clock_lines(waits: _Wait, ready: Triple[dt.date]) -> tuple[str, ...]:
     clock, book = waits.clock, waits.clock.book
+    ends = f"ready {day(ready.likely)}, in 8 of 10 cases between {day(ready.low)} and {day(ready.high)}"
+    if waits.by_calendar:
+        return (f"{number(waits.learned.mean, 0)} days from {day(waits.start)}, through the winter", ends)
     counts = book.basis(waits.start, max(waits.start, ready.likely - dt.timedelta(days=1)))
     said = {LOGGED: "logged", NORMAL: "monthly averages", NEARBY: "from logged days nearby", "none": "no temperature"}
     basis = ", ".join(f"{count} days {said[name]}" for name, count in counts.items())
@@ -318,7 +323,7 @@ def _clock_lines(waits: _Wait, ready: Triple[dt.date]) -> tuple[str, ...]:
         f"{number(waits.learned.mean)} printed days to grow from {day(waits.start)}; a printed day is "
         f"{number(clock.printed)} degree days over {number(clock.base)} C, cut off at {number(clock.upper)} C",
         f"{number(heat, 0)} degree days by {day(ready.likely)}: {basis}",
-        f"ready {day(ready.likely)}, in 8 of 10 cases between {day(ready.low)} and {day(ready.high)}",
+        ends,
     )
 
 
@@ -327,7 +332,7 @@ def _notes(
 ) -> tuple[str, ...]:
     notes = []
     counts = book.basis(waits.start, ready.likely)
-    if counts.get("none", 0) * 2 > sum(counts.values()):
+    if not waits.by_calendar and counts.get("none", 0) * 2 > sum(counts.values()):
         notes.append("no temperatures, so plain days")
     if not known.known:
         notes.append(f"{known.crop} is not in our figures: plain defaults")

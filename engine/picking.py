@@ -13,8 +13,9 @@ from engine.stock import CropStock, Stock, picking_days
 from engine.transport import cheapest
 from engine.windows import FieldWindow
 
-SPOILS = 1000  # a unit that would spoil is worth using before any gain in freshness
-PAST_BEST = 20  # for each day after its best that something is picked; a day of age in the cooler costs 1
+SPOILS = 1000  # a unit that would spoil is worth using before any gain in freshness,
+SOONER = 50  # the more so for each day that it spoils sooner
+PAST_BEST = 5000  # for each day after its best that something is picked: only where an order would go unmet without
 ONE = Decimal(1)
 
 
@@ -110,7 +111,8 @@ def _sources(everything: Stock, crop: CropStock) -> list[_Source]:
 def _cost(source: _Source, picked: dt.date, day: dt.date, horizon: dt.date) -> int:
     age = (day - (source.lot.date if source.lot else picked)).days
     late = max(0, (picked - source.best).days) * PAST_BEST if source.window else 0
-    return age + late - (SPOILS if source.ends <= horizon else 0)
+    to_spare = (horizon - source.ends).days
+    return age + late - (SPOILS + SOONER * to_spare if to_spare >= 0 else 0)
 
 
 def _use(source: _Source, delivery: Delivery, amount: Decimal) -> Use:

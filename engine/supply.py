@@ -70,6 +70,7 @@ class CanSell:
     for is an order already on the book.
     """
 
+    today: dt.date
     start: dt.date
     end: dt.date
     crops: tuple[CropSupply, ...]
@@ -125,6 +126,7 @@ def can_sell(view: View, ask: Ask) -> CanSell:
     )
     notes = (*(("that day is past; this is for today",) if past else ()), *everything.book.notes)
     return CanSell(
+        view.today,
         start, end, kept, ask.quantity, asked.unit if asked else None, enough, margin, counted,
         has_cooler(everything.season), notes, _workings(everything, kept),
     )  # fmt: skip

@@ -1,0 +1,184 @@
+"""The weeks ahead, when a crop is ready, and where a crop stands, as text."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+
+from assistant.wording import text
+from engine.ahead import Ahead, CropBed, CropStory, Freed, IfSown, Ready, ReadyWhen
+from engine.asks import Ask
+
+NARROWEST = 40  # cells; a timeline needs as many
+HOW = {"yours": "yours", "default": "a plain default", "memory": "recalled", "computed": "worked out", "read": "read"}
+
+
+def ahead(result: Ahead, ask: Ask, width: int) -> str:
+    """What comes ready week by week, the beds that come free, and both on a line of days."""
+    about = "".join([f", {result.crop}" if result.crop else "", f" in {result.plot}" if result.plot else ""])
+    when = text.days(result.start, result.end)
+    if not (result.ready or result.freed):
+        return text.wrapped(f"{when}{about}: nothing likely comes ready and no bed comes free.", width)
+    parts = [text.wrapped(f"{when}{about}, what is likely:", width)]
+    shown = _first_pickings(result.ready)
+    now = [one for one in shown if one.now]
+    if now:
+        parts += ["Ready now:", text.columns([_ready_row(one, result, now=True) for one in now], width)]
+    for start, end, week in _weeks(result, [one for one in shown if not one.now]):
+        parts += [f"{text.days(start, end)}, ready:", text.columns([_ready_row(one, result) for one in week], width)]
+    if result.freed:
+        parts += ["Beds that come free:", text.columns([_freed_row(one) for one in result.freed], width)]
+    if result.free:
+        parts.append(text.wrapped(f"Free already: {text.beds(result.free)}.", width))
+    parts.append(_timeline(result, shown, width))
+    return "\n".join(part for part in parts if part)
+
+
+def _first_pickings(ready: tuple[Ready, ...]) -> list[Ready]:
+    """A crop that is picked over and over only by its first picking; each cut of the others."""
+    return [one for one in ready if not (one.assumed and one.cuts > 4)]
+
+
+def _weeks(result: Ahead, ready: list[Ready]) -> Iterable[tuple[dt.date, dt.date, list[Ready]]]:
+    start = result.start
+    while start <= result.end:
+        end = min(result.end, start + dt.timedelta(days=6))
+        week = [one for one in ready if max(start, one.ready.likely) <= end and (start == result.start
+                or one.ready.likely >= start)]  # fmt: skip
+        if week:
+            yield start, end, week
+        start = end + dt.timedelta(days=1)
+
+
+def _ready_row(one: Ready, result: Ahead | None = None, *, now: bool = False) -> tuple[str, ...]:
+    more = f", then every few days, {one.cuts} pickings in all" if one.cuts > 4 and one.cut == 1 else ""
+    cut = f", cut {one.cut} of {one.cuts}" if 1 < one.cuts <= 4 else ""
+    start = "" if now else f"{text.day(one.ready.likely)} ({_spread(one)}), "
+    wait = f"not before {text.day(one.not_before)}, " if one.not_before else ""
+    doubt = f", doubtful: {int(one.risk * 100)} % to bolt" if one.risk * 100 >= 30 else ""
+    rest = f"{start}{wait}best until {text.day(one.best_until)}{cut}{more}{doubt}"
+    notes = f" ({'; '.join(one.notes)})" if one.notes else ""
+    amount = text.amount(one.likely, one.unit) if one.unit else "yield not known"
+    return one.bed, one.crop, amount, rest + notes
+
+
+def _spread(one: Ready) -> str:
+    return text.days(one.ready.low, one.ready.high)
+
+
+def _freed_row(one: Freed) -> tuple[str, ...]:
+    return one.bed, f"after {one.crop}", f"{text.day(one.days.likely)} ({text.days(one.days.low, one.days.high)})"
+
+
+def _timeline(result: Ahead, shown: list[Ready], width: int) -> str:
+    """A line for each bed: = while it is at its best, - while it can still be sold, F the day it likely comes free."""
+    days = (result.end - result.start).days + 1
+    freed = {one.bed: one.days.likely for one in result.freed}
+    beds = list(dict.fromkeys([*(one.bed for one in shown), *freed]))
+    label = max((len(bed) for bed in beds), default=0) + 2
+    if days < 7 or days + label > width or width < NARROWEST:
+        return ""
+    dates = [result.start + dt.timedelta(days=away) for away in range(days)]
+    lines = [" " * label + "".join("|" if date.weekday() == 0 else "." for date in dates) + "  (| Mondays)"]
+    for bed in beds:
+        mine = [one for one in shown if one.bed == bed]
+        marks = "".join("F" if freed.get(bed) == date else _mark(mine, date) for date in dates)
+        lines.append(f"{bed:<{label}}{marks}".rstrip())
+    return "\n".join([*(line for line in lines if len(line) <= width), "= at its best, - still saleable, F bed free"])
+
+
+def _mark(ready: list[Ready], date: dt.date) -> str:
+    for one in ready:
+        if one.ready.likely <= date <= one.best_until:
+            return "="
+    return "-" if any(one.ready.likely <= date < one.gone for one in ready) else " "
+
+
+def ready_when(result: ReadyWhen, ask: Ask, width: int) -> str:
+    """Each bed's day with its spread, or the day of a sowing that is only thought of."""
+    parts = []
+    if result.growing:
+        what = result.crop or "What stands"
+        where = f" in {text.beds(ask.beds)}" if ask.beds else ""
+        parts.append(text.wrapped(f"{what}{where}, growing now, likely ready (in 8 of 10 cases between):", width))
+        parts.append(text.columns([_ready_row(one) for one in result.growing], width))
+    if result.sown:
+        parts.append(text.wrapped(_if_sown(result.sown), width))
+    if not parts:
+        parts.append(text.wrapped(f"Nothing stands {_there(ask)}that could be ready.", width))
+    return "\n".join(parts)
+
+
+def _there(ask: Ask) -> str:
+    return f"in {text.beds(ask.beds)} " if ask.beds else ""
+
+
+def _if_sown(sown: IfSown) -> str:
+    done = "planted out" if sown.planted_out else "sown"
+    where = f" in {sown.bed}" if sown.bed else ""
+    amount = f", {text.amount(sown.likely, sown.unit)} from a bed" if sown.unit and not sown.bed else ""
+    if sown.unit and sown.bed:
+        amount = f", {text.amount(sown.likely, sown.unit)}"
+    young = f" As baby leaf {sown.baby_leaf} by the books." if sown.baby_leaf else ""
+    notes = "".join(f" {note[:1].upper()}{note[1:]}." for note in sown.notes)
+    return (
+        f"{sown.crop} {done}{where} on {text.day(sown.day)}: likely ready {text.day(sown.ready.likely)}, after "
+        f"{text.plural(sown.days, 'day')} (in 8 of 10 cases {text.days(sown.ready.low, sown.ready.high)}), best until "
+        f"{text.day(sown.best_until)}{amount}.{young}{notes}"
+    )
+
+
+def crop_story(result: CropStory, ask: Ask, width: int) -> str:
+    """The crop's beds and what comes next of each, the cooler, the promises, and the figures in use."""
+    parts = [text.wrapped(f"{result.crop} on {text.day(result.day)}: {_where(result)}.", width)]
+    if result.beds:
+        parts.append(text.columns([_bed_row(bed, result.day) for bed in result.beds], width))
+    parts.append(text.wrapped(_stock(result), width))
+    parts.append("Figures in use:")
+    rows = [(one.name, one.value, _source(one.how, one.source, one.records)) for one in result.figures]
+    parts.append(text.columns(rows, width))
+    parts += [text.wrapped(f"{note[:1].upper()}{note[1:]}.", width) for note in result.notes]
+    return "\n".join(parts)
+
+
+def _where(result: CropStory) -> str:
+    grown = f", {text.plural(result.past_beds, 'planting')} finished" if result.past_beds else ""
+    if not result.beds:
+        return f"in no bed now{grown}"
+    return f"in {text.plural(len(result.beds), 'bed')}{grown}"
+
+
+def _bed_row(bed: CropBed, day: dt.date) -> tuple[str, ...]:
+    done = "planted out" if bed.transplanted else "sown"
+    details = [f"{done} {text.day(bed.sown, day)}"]
+    if bed.variety:
+        details.append(bed.variety)
+    if bed.stand != 100:
+        details.append(f"stand {text.figure(bed.stand)} %")
+    if bed.picked:
+        details.append(f"picked {text.amounts({unit: amount for amount, unit in bed.picked})}")
+    details.append(_next(bed))
+    return bed.bed, "; ".join(details)
+
+
+def _next(bed: CropBed) -> str:
+    one = bed.next
+    if one is None:
+        return "its usual cuts are taken"
+    amount = f", {text.amount(one.likely, one.unit)}" if one.unit else ""
+    ready = "ready now" if one.now else f"ready about {text.day(one.ready.likely)} ({_spread(one)})"
+    return f"{ready}{amount}, best until {text.day(one.best_until)}"
+
+
+def _stock(result: CropStory) -> str:
+    cooler = f"In the cooler: {text.amounts({unit: amount for amount, unit in result.cooler})}."
+    if not result.promised:
+        return f"{cooler} Nothing promised in the next three weeks."
+    wanted = text.amounts({unit: amount for amount, unit in result.promised})
+    following = f", next on {text.day(result.next_delivery)}" if result.next_delivery else ""
+    return f"{cooler} Promised in the next three weeks: {wanted}{following}."
+
+
+def _source(how: str, source: str, records: int) -> str:
+    mine = f", with {text.plural(records, 'record')} of yours weighed in" if records else ""
+    return f"{source if how == 'yours' else f'{HOW.get(how, how)}: {source}'}{mine}"

@@ -1,0 +1,175 @@
+"""What can be sold and what the cooler holds, as text."""
+
+from __future__ import annotations
+
+import datetime as dt
+from decimal import Decimal
+
+from assistant.wording import text
+from engine.asks import Ask
+from engine.cooler import LotLife
+from engine.supply import CanSell, CropInCooler, CropSupply, FieldSupply, InCooler
+
+SOON = dt.timedelta(days=3)
+MOST_NOTES = 4
+
+
+def can_sell(result: CanSell, ask: Ask, width: int) -> str:
+    """What is free to promise in the days asked about: one crop with its lots and beds, or a line for each crop."""
+    if ask.crop and result.crops:
+        parts = _one_crop(result, result.crops[0], ask, width)
+    else:
+        parts = _all_crops(result, width)
+    notes = [*result.notes] + ([] if result.cooler else ["no cooler: what is picked is taken to keep a day or two"])
+    if notes:
+        parts.append(text.block(_sentences(notes), width, 0))
+    return "\n".join(part for part in parts if part)
+
+
+def _when(result: CanSell) -> str:
+    return text.days(result.start, result.end)
+
+
+def _all_crops(result: CanSell, width: int) -> list[str]:
+    if not result.crops:
+        return [text.wrapped(f"{_when(result)}: nothing to sell that the book knows of, and nothing promised.", width)]
+    head = f"{_when(result)}: free to promise, sure and likely, and what is behind it."
+    rows = [_crop_row(crop) for crop in result.crops]
+    parts = [text.wrapped(head, width), text.columns(rows, width)]
+    first = [lot for crop in result.crops for lot in crop.lots if lot.good_until <= result.start + SOON]
+    if first:
+        parts += ["Sell first:", text.columns([_lot_row(lot, result.start) for lot in first], width)]
+    return [*parts, _short(result, width)]
+
+
+def _crop_row(crop: CropSupply) -> tuple[str, ...]:
+    free = f"{_span(crop.free_low, crop.free_likely, crop.unit)} free"
+    behind = [f"{text.amount(crop.cooler, crop.unit)} in the cooler"] if crop.cooler else []
+    if crop.field_likely:
+        behind.append(f"{text.amount(crop.field_likely, crop.unit)} from {text.beds(bed.bed for bed in crop.beds)}")
+    if crop.promised:
+        behind.append(f"{text.amount(crop.promised, crop.unit)} promised by then")
+    if crop.promised_later:
+        behind.append(f"{text.amount(crop.promised_later, crop.unit)} promised later")
+    return crop.crop, free, ", ".join(behind)
+
+
+def _span(low: Decimal, likely: Decimal, unit: str) -> str:
+    """Two amounts as one: "10 to 34 lb"."""
+    if low == likely:
+        return text.amount(likely, unit)
+    return f"{text.figure(low)} to {text.amount(likely, unit)}"
+
+
+def _one_crop(result: CanSell, crop: CropSupply, ask: Ask, width: int) -> list[str]:
+    parts = [text.wrapped(_verdict(result, crop, ask), width)]
+    rows = [("in the cooler", *_lot_row(lot, result.start)[1:]) for lot in crop.lots if lot.good_until >= result.start]
+    rows += [_bed_row(bed, crop.unit) for bed in crop.beds]
+    rows += [
+        (
+            "promised",
+            text.amount(one.quantity, crop.unit),
+            f"{one.customer or 'no customer named'}, {text.day(one.date)}",
+        )
+        for one in crop.promises
+    ]
+    if rows:
+        parts.append(text.columns(rows, width))
+    over = [lot for lot in crop.lots if lot.good_until < result.start]
+    if over:
+        past = ", ".join(f"{text.amount(lot.left, lot.unit)} of {text.day(lot.date)}" for lot in over)
+        parts.append(text.wrapped(f"Not counted, past its likely last good day by then: {past}.", width))
+    parts.append(_short(result, width))
+    parts.append(text.block(_sentences(crop.notes[:MOST_NOTES]), width, 0))
+    return parts
+
+
+def _verdict(result: CanSell, crop: CropSupply, ask: Ask) -> str:
+    free = f"{_span(crop.free_low, crop.free_likely, crop.unit)} free to promise"
+    free += " (sure, and likely)" if crop.free_low != crop.free_likely else ""
+    head = f"{_when(result)}, {crop.crop}: "
+    if result.quantity is None or result.enough is None:
+        return f"{head}{free}."
+    asked = text.amount(result.quantity, crop.unit) + (f" for {ask.customer}" if ask.customer else "")
+    margin = text.amount(abs(result.margin or Decimal(0)), crop.unit)
+    book = ", already on the book as an order" if result.counted else ""
+    return {
+        "yes": f"{head}yes, enough for {asked}{book}, with {margin} to spare. In all {free}.",
+        "likely": f"{head}likely enough for {asked}{book}, with {margin} to spare, but not sure. In all {free}.",
+        "no": f"{head}no, {margin} short of {asked}{book}. In all {free}.",
+        "unknown": f"{head}I cannot tell whether {asked} is there: part of the supply is counted in other units.",
+    }[result.enough]
+
+
+def _bed_row(bed: FieldSupply, unit: str) -> tuple[str, str, str]:
+    sure = f", sure {text.amount(bed.low, unit)}" if bed.low else ", not sure by then"
+    waits = ", after its waiting time" if bed.waits else ""
+    cut = f", cut {bed.cut}" if bed.cut > 1 else ""
+    return (
+        bed.bed,
+        text.amount(bed.likely, unit),
+        f"likely{sure}{cut}; from {text.day(bed.ready)}{waits}, best until {text.day(bed.best_until)}",
+    )
+
+
+def _lot_row(lot: LotLife, day: dt.date) -> tuple[str, str, str]:
+    past = "likely past its best since" if lot.good_until < day else "good until about"
+    beds = f" from {text.beds(lot.beds)}" if lot.beds else ""
+    return (
+        lot.crop,
+        text.amount(lot.left, lot.unit),
+        f"picked {text.day(lot.date, day)}{beds}, {past} {text.day(lot.good_until, day)}",
+    )
+
+
+def _short(result: CanSell, width: int) -> str:
+    """Promises that the likely supply does not meet."""
+    short = [
+        f"{crop.crop} {text.amount(promise.short, crop.unit)} for {promise.customer or 'a customer'} on "
+        f"{text.day(promise.date)}"
+        for crop in result.crops
+        for promise in crop.promises
+        if promise.short > 0
+    ]
+    return text.wrapped(f"Promised, but likely not there: {text.names(short)}.", width, 2) if short else ""
+
+
+def _sentences(notes: list[str] | tuple[str, ...]) -> list[str]:
+    return [f"{note[:1].upper()}{note[1:]}." for note in notes]
+
+
+def in_cooler(result: InCooler, ask: Ask, width: int) -> str:
+    """Each crop with its lots, oldest first, and the last day that each is likely good."""
+    where = "the cooler" if result.cooler else "hand (no cooler)"
+    what = f"{result.crop} in {where}" if result.crop else f"In {where}"
+    if not result.crops:
+        nothing = f"No {result.crop} in {where}" if result.crop else f"Nothing in {where}"
+        return text.wrapped(f"{nothing} on {text.day(result.day)}, as far as the book knows.", width)
+    parts = [text.wrapped(f"{what} on {text.day(result.day)}:", width)]
+    rows = [_lot_row(lot, result.day) for crop in result.crops for lot in crop.lots]
+    if rows:
+        parts.append(text.columns(rows, width))
+    parts += [line for crop in result.crops for line in _remarks(crop, width)]
+    if result.cooler and rows:
+        parts.append(text.wrapped(_cooler(result), width))
+    return "\n".join(parts)
+
+
+def _remarks(crop: CropInCooler, width: int) -> list[str]:
+    lines = []
+    if len(crop.lots) > 1:
+        lines.append(f"{crop.crop}: {_amounts(crop.totals)} in all.")
+    if crop.past:
+        lines.append(f"{crop.crop}: {_amounts(crop.past)} likely past its last good day; look before selling it.")
+    if crop.unaccounted:
+        lines.append(f"{crop.crop}: {_amounts(crop.unaccounted)} more went out today than the book holds.")
+    return [text.wrapped(line, width) for line in lines]
+
+
+def _amounts(sums: tuple[tuple[Decimal, str], ...]) -> str:
+    return text.amounts({unit: amount for amount, unit in sums})
+
+
+def _cooler(result: InCooler) -> str:
+    degrees = text.figure(result.temperature)
+    return f"Keeping days are an estimate, for a cooler at {degrees} C ({result.temperature_from})."
