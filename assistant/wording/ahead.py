@@ -10,7 +10,7 @@ from engine.ahead import Ahead, CropBed, CropStory, Freed, IfSown, Ready, ReadyW
 from engine.asks import Ask
 
 NARROWEST = 40  # cells; a timeline needs as many
-HOW = {"yours": "yours", "default": "a plain default", "memory": "recalled", "computed": "worked out", "read": "read"}
+HOW = {"memory": "recalled", "computed": "worked out", "read": "read"}
 
 
 def ahead(result: Ahead, ask: Ask, width: int) -> str:
@@ -55,7 +55,7 @@ def _ready_row(one: Ready, result: Ahead | None = None, *, now: bool = False) ->
     cut = f", cut {one.cut} of {one.cuts}" if 1 < one.cuts <= 4 else ""
     start = "" if now else f"{text.day(one.ready.likely)} ({_spread(one)}), "
     wait = f"not before {text.day(one.not_before)}, " if one.not_before else ""
-    doubt = f", doubtful: {int(one.risk * 100)} % to bolt" if one.risk * 100 >= 30 else ""
+    doubt = f", doubtful: {int(one.risk * 100)}% to bolt" if one.risk * 100 >= 30 else ""
     rest = f"{start}{wait}best until {text.day(one.best_until)}{cut}{more}{doubt}"
     notes = f" ({'; '.join(one.notes)})" if one.notes else ""
     amount = text.amount(one.likely, one.unit) if one.unit else "yield not known"
@@ -181,4 +181,4 @@ def _stock(result: CropStory) -> str:
 
 def _source(how: str, source: str, records: int) -> str:
     mine = f", with {text.plural(records, 'record')} of yours weighed in" if records else ""
-    return f"{source if how == 'yours' else f'{HOW.get(how, how)}: {source}'}{mine}"
+    return f"{source if how in ('yours', 'default') else f'{HOW[how]}: {source}'}{mine}"

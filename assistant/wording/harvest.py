@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from assistant.wording import text
 from engine.asks import Ask
-from engine.harvest import CutAgain, ForOrder, FromCooler, Left, Pick, ToHarvest
+from engine.harvest import CutAgain, ForOrder, FromCooler, Left, Pick, Short, ToHarvest
 from engine.recut import CutChoice
 
 HEADS = {
@@ -14,6 +14,7 @@ HEADS = {
     "hold": "Take out now and hold:",
     "closing": "Pick before it is past its best (no order for it yet):",
 }
+NO_COOLER = "Take out before it is needed, with no cooler to hold it:"
 
 
 def to_harvest(result: ToHarvest, ask: Ask, width: int) -> str:
@@ -23,34 +24,35 @@ def to_harvest(result: ToHarvest, ask: Ask, width: int) -> str:
     when = text.days(result.start, result.end)
     if not (result.picks or result.from_cooler or result.left or result.short):
         return text.wrapped(f"{when}{where}: nothing{what} to pick, and nothing waiting for it.", width)
-    count = text.plural(len({(pick.bed, pick.cut) for pick in result.picks}), "bed")
-    parts = [text.wrapped(f"{when}{where}: {count}{what} to pick.", width)]
+    count = len({(pick.bed, pick.cut) for pick in result.picks})
+    parts = [text.wrapped(f"{when}{where}: {text.plural(count, 'bed') if count else 'nothing'}{what} to pick.", width)]
     for why, head in HEADS.items():
         rows = [_pick_row(pick, result) for pick in result.picks if pick.why == why]
         if rows:
-            parts += [head if result.cooler or why != "hold" else "Take out before it is needed, with no cooler to hold it:",
-                      text.columns(rows, width)]  # fmt: skip
+            said = NO_COOLER if why == "hold" and not result.cooler else head
+            parts += [text.wrapped(said, width), text.columns(rows, width)]
     if result.from_cooler:
         parts += ["From the cooler:", text.columns([_cool_row(one) for one in result.from_cooler], width)]
     parts += _left_parts(result, width)
     if result.short:
-        short = [
-            f"{one.crop} {text.amount(one.quantity, one.unit)} for {one.customer or 'a customer'} on {text.day(one.date)}"
-            for one in result.short
-        ]
-        parts.append(text.wrapped(f"Likely short: {text.names(short)}.", width, 2))
+        parts.append(text.wrapped(f"Likely short: {text.names(map(_short, result.short))}.", width, 2))
     parts += [text.wrapped(f"{note[:1].upper()}{note[1:]}.", width) for note in result.notes]
     return "\n".join(parts)
 
 
+def _short(one: Short) -> str:
+    whom = one.customer or "a customer"
+    return f"{one.crop} {text.amount(one.quantity, one.unit)} for {whom} on {text.day(one.date)}"
+
+
 def _pick_row(pick: Pick, result: ToHarvest) -> tuple[str, ...]:
-    when = f"{text.day(pick.day)}: " if result.start != result.end else ""
-    late = "past its best, " if pick.past_best else ""
+    when = f"{text.day(pick.day)}: " if result.start != result.end and pick.why != "order" else ""
+    late = f"past its best since {text.day(pick.best_until)}, " if pick.past_best else ""
     if pick.why == "closing":
         rest = f"best until {text.day(pick.best_until)}, keeps until about {text.day(pick.keeps_until)} once picked"
     elif pick.why == "hold":
-        rest = (f"best in the bed until {text.day(pick.best_until)}, keeps until about {text.day(pick.keeps_until)}; "
-                f"for {_orders(pick.orders)}")  # fmt: skip
+        bed = "" if pick.past_best else f"best in the bed until {text.day(pick.best_until)}, "
+        rest = f"{bed}keeps until about {text.day(pick.keeps_until)}; for {_orders(pick.orders)}"
     else:
         rest = f"for {_orders(pick.orders)}"
     return pick.crop, pick.bed, text.amount(pick.quantity, pick.unit), when + late + rest
@@ -99,7 +101,8 @@ def cut_again(result: CutAgain, ask: Ask, width: int) -> str:
 
 def _choice(choice: CutChoice, result: CutAgain, width: int) -> str:
     lines = [text.wrapped(f"{choice.bed}: {_verdict(choice, result)}", width)]
-    detail = [line for line in (_next_cut(choice), _money(choice, result), _instead(choice, result)) if line]
+    weighed = () if choice.verdict == "pulled once" else (_money(choice, result), _instead(choice, result))
+    detail = [line for line in (_next_cut(choice), *weighed) if line]
     if choice.verdict in ("wait", "cut now"):
         detail.append(_turns(choice))
     return "\n".join([*lines, text.block(detail, width)] if detail else lines)
@@ -154,4 +157,4 @@ def _turns(choice: CutChoice) -> str:
 
 
 def _percent(share: Decimal) -> str:
-    return f"{text.figure((share * 100).quantize(Decimal(1)))} %"
+    return f"{text.figure((share * 100).quantize(Decimal(1)))}%"

@@ -8,7 +8,7 @@ from decimal import Decimal
 from assistant.wording import text
 from engine.asks import Ask
 from engine.cooler import LotLife
-from engine.supply import CanSell, CropInCooler, CropSupply, FieldSupply, InCooler
+from engine.supply import CanSell, CropInCooler, CropSupply, FieldSupply, InCooler, Promise
 
 SOON = dt.timedelta(days=3)
 MOST_NOTES = 4
@@ -16,10 +16,8 @@ MOST_NOTES = 4
 
 def can_sell(result: CanSell, ask: Ask, width: int) -> str:
     """What is free to promise in the days asked about: one crop with its lots and beds, or a line for each crop."""
-    if ask.crop and result.crops:
-        parts = _one_crop(result, result.crops[0], ask, width)
-    else:
-        parts = _all_crops(result, width)
+    single = bool(ask.crop and result.crops)
+    parts = _one_crop(result, result.crops[0], ask, width) if single else _all_crops(result, width)
     notes = [*result.notes] + ([] if result.cooler else ["no cooler: what is picked is taken to keep a day or two"])
     if notes:
         parts.append(text.block(_sentences(notes), width, 0))
@@ -38,7 +36,7 @@ def _all_crops(result: CanSell, width: int) -> list[str]:
     parts = [text.wrapped(head, width), text.columns(rows, width)]
     first = [lot for crop in result.crops for lot in crop.lots if lot.good_until <= result.start + SOON]
     if first:
-        parts += ["Sell first:", text.columns([_lot_row(lot, result.start) for lot in first], width)]
+        parts += ["Sell first:", text.columns([_lot_row(lot, result.today) for lot in first], width)]
     return [*parts, _short(result, width)]
 
 
@@ -63,16 +61,9 @@ def _span(low: Decimal, likely: Decimal, unit: str) -> str:
 
 def _one_crop(result: CanSell, crop: CropSupply, ask: Ask, width: int) -> list[str]:
     parts = [text.wrapped(_verdict(result, crop, ask), width)]
-    rows = [("in the cooler", *_lot_row(lot, result.start)[1:]) for lot in crop.lots if lot.good_until >= result.start]
+    rows = [("in the cooler", *_lot_row(lot, result.today)[1:]) for lot in crop.lots if lot.good_until >= result.start]
     rows += [_bed_row(bed, crop.unit) for bed in crop.beds]
-    rows += [
-        (
-            "promised",
-            text.amount(one.quantity, crop.unit),
-            f"{one.customer or 'no customer named'}, {text.day(one.date)}",
-        )
-        for one in crop.promises
-    ]
+    rows += _promise_rows(crop, result.end)
     if rows:
         parts.append(text.columns(rows, width))
     over = [lot for lot in crop.lots if lot.good_until < result.start]
@@ -82,6 +73,29 @@ def _one_crop(result: CanSell, crop: CropSupply, ask: Ask, width: int) -> list[s
     parts.append(_short(result, width))
     parts.append(text.block(_sentences(crop.notes[:MOST_NOTES]), width, 0))
     return parts
+
+
+def _promise_rows(crop: CropSupply, end: dt.date) -> list[tuple[str, str, str]]:
+    """Each promise up to the last day, and those after it together by customer."""
+    rows = [
+        ("promised", text.amount(one.quantity, crop.unit), f"{_whom(one)}, {text.day(one.date)}")
+        for one in crop.promises
+        if one.date <= end
+    ]
+    later: dict[str, list[Promise]] = {}
+    for one in crop.promises:
+        if one.date > end:
+            later.setdefault(_whom(one), []).append(one)
+    for whom, promises in later.items():
+        total = sum((one.quantity for one in promises), Decimal(0))
+        count = f" ({len(promises)} deliveries)" if len(promises) > 1 else ""
+        first = f"{whom}, {'from ' if count else ''}{text.day(promises[0].date)}{count}"
+        rows.append(("promised later", text.amount(total, crop.unit), first))
+    return rows
+
+
+def _whom(promise: Promise) -> str:
+    return promise.customer or "no customer named"
 
 
 def _verdict(result: CanSell, crop: CropSupply, ask: Ask) -> str:
