@@ -26,6 +26,7 @@ READING_DAYS = 2  # a cooler that holds produce and was not read for two days (c
 class Planned:
     """Something meant: on which day (`late` if that has gone by), and its task, beds, crop, amount, person."""
 
+    entry: int
     date: dt.date
     late: bool
     task: str
@@ -139,7 +140,9 @@ def _plans(season: Season, beds: list[Bed], end: dt.date, ask: Ask) -> list[Plan
 
 
 def _plan(plan: Plan, today: dt.date) -> Planned:
-    return Planned(plan.date, plan.date < today, plan.task, plan.beds, plan.crop, plan.quantity, plan.unit, plan.who)
+    return Planned(
+        plan.entry, plan.date, plan.date < today, plan.task, plan.beds, plan.crop, plan.quantity, plan.unit, plan.who
+    )
 
 
 def _waiting(season: Season, bed: Bed) -> Waiting:

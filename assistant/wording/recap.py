@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from assistant.wording import text
 from assistant.wording.money import shares
+from engine.ahead import Ahead, Ready
 from engine.asks import Ask
 from engine.last_time import Last, LastTime
 from engine.orders import Delivery
@@ -70,10 +71,34 @@ def _whole(result: Recap, width: int) -> Iterator[str]:
         yield "Fell short:"
         yield text.columns([_short(delivery) for delivery in result.short], width)
     if result.ahead is not None:
-        from assistant.wording.ahead import ahead  # only where it is shown
+        yield from _coming(result.ahead, width)
 
-        start = result.so_far
-        yield ahead(result.ahead, Ask(topic="ahead", start=start, end=start), width)
+
+def _coming(ahead: Ahead, width: int) -> Iterator[str]:
+    """The next three weeks by crop, and the beds that come free: the whole of it is the answer of `ahead`."""
+    yield text.wrapped(f"Coming, {text.days(ahead.start, ahead.end)}, likely:", width)
+    crops: dict[str, list[Ready]] = {}
+    for ready in ahead.ready:
+        crops.setdefault(ready.crop, []).append(ready)
+    if crops:
+        yield text.columns([_coming_row(crop, cuts, ahead) for crop, cuts in crops.items()], width)
+    if ahead.freed:
+        freed = text.names(f"{one.bed} {text.day(one.days.likely)}" for one in ahead.freed)
+        yield text.wrapped(f"Beds coming free: {freed}.", width, 2)
+    if ahead.free:
+        yield text.wrapped(f"Free already: {text.beds(ahead.free)}.", width, 2)
+    if not (crops or ahead.freed):
+        yield "  nothing comes ready and no bed comes free"
+
+
+def _coming_row(crop: str, cuts: list[Ready], ahead: Ahead) -> tuple[str, ...]:
+    amounts: dict[str, Decimal] = {}
+    for one in cuts:
+        if one.unit:
+            amounts[one.unit] = amounts.get(one.unit, Decimal(0)) + one.likely
+    first = min(one.ready.likely for one in cuts)
+    when = "now" if any(one.now for one in cuts) else f"from {text.day(max(first, ahead.start))}"
+    return crop, text.amounts(amounts) if amounts else "yield not known", when, text.beds({one.bed: 0 for one in cuts})
 
 
 def _picked(result: Recap, width: int) -> Iterator[str]:
