@@ -96,8 +96,8 @@ class Clock:
         grown, variance, unknown = [0.0], [0.0], [0]
         normal, nearby = (spread / self.printed for spread in (NORMAL_SPREAD_C, NEARBY_SPREAD_C))
         spreads = {LOGGED: 0.0, NEARBY: SPELL_DAYS * nearby * nearby}
-        for date, high, low, source in _days_of(self.book, year):
-            grown.append(grown[-1] + self._one_day(high, low) * pace(self.book.latitude, date))
+        for high, low, source, share in _days_of(self.book, year):
+            grown.append(grown[-1] + self._one_day(high, low) * share)
             known = source != ""
             variance.append(variance[-1] + (spreads.get(source, SPELL_DAYS * normal * normal) if known else 0.0))
             unknown.append(unknown[-1] + (not known))
@@ -112,17 +112,21 @@ class Clock:
         return rate * (1 + HEAT_AGES * max(0.0, high - self.ageing_above))
 
 
-def _days_of(book: WeatherBook, year: int) -> list[tuple[dt.date, float | None, float | None, str]]:
+Measured = tuple[float | None, float | None, str, float]  # high, low, source, share of full growth by day length
+
+
+def _days_of(book: WeatherBook, year: int) -> list[Measured]:
     key = ("days", year)
     if key not in book.memo:
-        days = []
-        for place in range(366 if calendar.isleap(year) else 365):
-            date = _date(year, place)
-            day = book.day(date)
-            days.append((date, day.high, day.low, day.source) if day else (date, None, None, ""))
-        book.memo[key] = days
-    kept: list[tuple[dt.date, float | None, float | None, str]] = book.memo[key]
+        dates = [_date(year, place) for place in range(366 if calendar.isleap(year) else 365)]
+        book.memo[key] = [_measured(book, date) for date in dates]
+    kept: list[Measured] = book.memo[key]
     return kept
+
+
+def _measured(book: WeatherBook, date: dt.date) -> Measured:
+    day, share = book.day(date), pace(book.latitude, date)
+    return (day.high, day.low, day.source, share) if day else (None, None, "", share)
 
 
 def _place(date: dt.date) -> int:
@@ -134,7 +138,7 @@ def _date(year: int, place: int) -> dt.date:
 
 
 def growth_clock(facts: CropFacts, book: WeatherBook, *, ageing: bool = False, figure: str = "days") -> Clock:
-    """The clock of a crop; a grower's own days belong to the warm half of the farm's year, where its normals are known."""
+    """The clock of a crop; a grower's own days belong to the warm half of the year, where the normals are known."""
     base, upper = facts.number("base_temperature"), facts.number("upper_temperature")
     high, low = PRINTED_SEASON[season_of(facts)]
     own = facts.figures.get(figure)

@@ -84,7 +84,12 @@ def _timeline(result: Ahead, shown: list[Ready], width: int) -> str:
         mine = [one for one in shown if one.bed == bed]
         marks = "".join("F" if freed.get(bed) == date else _mark(mine, date) for date in dates)
         lines.append(f"{bed:<{label}}{marks}".rstrip())
-    return "\n".join([*(line for line in lines if len(line) <= width), "= at its best, - still saleable, F bed free"])
+    return "\n".join(
+        [
+            *(line for line in lines if len(line) <= width),
+            text.wrapped("= at its best, - still saleable, F bed free", width),
+        ]
+    )
 
 
 def _mark(ready: list[Ready], date: dt.date) -> str:

@@ -104,6 +104,9 @@ def _verdict(result: CanSell, crop: CropSupply, ask: Ask) -> str:
     head = f"{_when(result)}, {crop.crop}: "
     if result.quantity is None or result.enough is None:
         return f"{head}{free}."
+    if result.counted:
+        beside = (max(Decimal(0), amount - result.quantity) for amount in (crop.free_low, crop.free_likely))
+        free = f"{_span(*beside, crop.unit)} free to promise beside it"
     asked = text.amount(result.quantity, crop.unit) + (f" for {ask.customer}" if ask.customer else "")
     margin = text.amount(abs(result.margin or Decimal(0)), crop.unit)
     book = ", already on the book as an order" if result.counted else ""
