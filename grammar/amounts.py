@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
+from math import gcd
 from typing import Any
 
 from grammar.numbers import one_part
@@ -190,6 +191,13 @@ def share(part: Decimal) -> Percent:
     return Percent(round(part * 100, 2) + 0)
 
 
+def share_slash(many: str, of: str) -> Percent | None:
+    """ "1/2", "3/4 of": in lowest terms and few parts, since "8/14" is a day."""
+    if int(of) not in (2, 3, 4, 5, 8, 10) or not 0 < int(many) < int(of) or gcd(int(many), int(of)) > 1:
+        return None
+    return share(Decimal(int(many)) / int(of))
+
+
 def share_part(parts: str) -> Percent:
     return share(one_part(parts))
 
@@ -329,6 +337,7 @@ BUILDERS = {
     "so_many_for": so_many_for,
     "percent": percent,
     "share": share,
+    "share_slash": share_slash,
     "share_part": share_part,
     "everything": lambda: Percent(Decimal(100)),
     "lasting": lasting,

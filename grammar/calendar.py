@@ -146,6 +146,22 @@ class Rolling(Moment):
 
 
 @dataclass(frozen=True, slots=True)
+class Following(Moment):
+    """The day, week, month or year after what was spoken of last; by itself it is no day."""
+
+    unit: str
+
+    def at(self, anchor: dt.date) -> Days | None:
+        return None
+
+    def after(self, spoken_of: Days) -> Days:
+        """Its days where `spoken_of` is what it follows."""
+        if self.unit == "day":
+            return single(spoken_of.end + ONE)
+        return period(self.unit, start_of(self.unit, later(spoken_of.end, ((1, self.unit),))))
+
+
+@dataclass(frozen=True, slots=True)
 class Year(Moment):
     year: int
 
@@ -377,22 +393,23 @@ class Ends(Within):
 
 @dataclass(frozen=True, slots=True)
 class Part(Within):
-    """The early, middle or late part: of a week Mon-Wed, Tue-Thu, Fri-Sun; of a month 1-10, 11-20, 21 on; else a third."""
+    """Early, mid or late: of a week Mon-Wed, Tue-Thu, Fri-Sun; of a month 1-10, 11-20, 21 on; else a third. Or a half."""
 
     part: str
 
     def of(self, days: Days) -> Days:
         length = (days.end - days.start).days + 1
+        third, half = length // 3, length // 2
         if length == 7:
-            first, last = {"early": (0, 2), "mid": (1, 3), "late": (4, 6)}[self.part]
+            early, mid, late = (0, 2), (1, 3), (4, 6)
         elif length <= 31:
-            first, last = {"early": (0, 9), "mid": (10, 19), "late": (20, length - 1)}[self.part]
+            early, mid, late = (0, 9), (10, 19), (20, length - 1)
         else:
-            third = length // 3
-            first, last = {"early": (0, third - 1), "mid": (third, length - third - 1), "late": (length - third, length - 1)}[
-                self.part
-            ]
-        return stretch(days.start + first * ONE, days.start + min(last, length - 1) * ONE)
+            early, mid, late = (0, third - 1), (third, length - third - 1), (length - third, length - 1)
+        first, last = {
+            "early": early, "mid": mid, "late": late, "first half": (0, half - 1), "second half": (half, length - 1),
+        }[self.part]  # fmt: skip
+        return stretch(days.start + first * ONE, days.start + last * ONE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from grammar.calendar import (
     Deadline,
     Ends,
     First,
+    Following,
     Holiday,
     In,
     IsoWeek,
@@ -142,8 +143,17 @@ def period_ref(*said: str) -> Moment:
 
 
 def day_ref(number: str, _: str) -> Moment:
-    """ "the next day", "the previous day"."""
+    """ "the next day"."""
     return Away(((int(number), "day"),))
+
+
+def day_before(_: str) -> Moment:
+    return Away(((1, "day"),), -1)
+
+
+def following(unit: str) -> Moment:
+    """ "the week after that": after whatever was spoken of last."""
+    return Following(unit)
 
 
 def day_in_month(*said: Any) -> Moment | None:
@@ -524,7 +534,8 @@ def by_day(base: Moment) -> Moment:
 
 
 def before_day(base: Moment) -> Moment:
-    return Deadline(base, before=True)
+    """ "before friday"; "before the end of june" is no earlier than by its end."""
+    return Deadline(base, before=not (isinstance(base, Part) and base.part == "late"))
 
 
 def since(_: str, base: Moment) -> Moment:
@@ -610,6 +621,8 @@ BUILDERS = {
     "year_ref": year_ref,
     "period_ref": period_ref,
     "day_ref": day_ref,
+    "day_before": day_before,
+    "following": following,
     "day_in_month": day_in_month,
     "day_of_month": day_of_month,
     "weekday_day": weekday_day,

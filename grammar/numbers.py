@@ -5,7 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
-Figure = Decimal
+# What things are cut into, by word or with a slash.
+PARTS = frozenset((2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 16, 20, 32, 64, 100))
 
 
 def count(said: str, *_: str) -> int:
@@ -53,21 +54,13 @@ def one_part(parts: str) -> Decimal:
 
 
 def parts(many: str | int, of: str) -> Decimal | None:
-    """Less than a whole, or so little more that it is said on purpose ("three halves"); "6/14" is no fraction of a pound."""
-    if int(of) == 0 or int(many) == 0:
-        return None
-    if int(many) < int(of) or int(of) == 2:
-        return Decimal(int(many)) / int(of)
-    return None
+    """Less than a whole, in parts that things are cut into; "6/14" is a day, not a part of a pound."""
+    return Decimal(int(many)) / int(of) if 0 < int(many) < int(of) and int(of) in PARTS else None
 
 
 def glyph(said: str) -> Decimal:
     many, of = said.split("/")
     return Decimal(int(many)) / int(of)
-
-
-def fraction(said: str | Decimal) -> Decimal:
-    return glyph(said) if isinstance(said, str) else said
 
 
 def mixed(whole: int | str, *rest: Any) -> Decimal | None:
@@ -115,9 +108,9 @@ BUILDERS = {
     "added": added,
     "pointed": pointed,
     "digits": digits,
-    "fraction": fraction,
     "one_part": one_part,
     "parts": parts,
+    "glyph": glyph,
     "mixed": mixed,
     "and_one_part": and_one_part,
     "and_glyph": and_glyph,
