@@ -165,7 +165,7 @@ def shares_of_beds(lines: Iterable[Line], moved: Iterable[Flow], beds: set[str])
         if line is None or not line.quantity or line.worth is None or not flow.beds:
             continue
         for bed in flow.beds:
-            worth[bed] += line.worth / line.quantity * flow.said / len(flow.beds)
+            worth[bed] += line.worth * flow.said / line.quantity / len(flow.beds)
             amounts[bed][flow.said_unit] += flow.said / len(flow.beds)
     shares = [Share(bed, worth[bed], dict(amounts[bed])) for bed in worth if not beds or bed in beds]
     return tuple(sorted(shares, key=lambda share: (-share.worth, share.name)))
