@@ -20,6 +20,7 @@ C, T, R, TR, TT, RR, TTR, TRR, TTRR = map(
 )  # fmt: skip
 
 REGRESSION_FROM = Decimal(80)
+DRY_AIR, DAMP_AIR = Decimal(40), Decimal(60)  # per cent: common on hot afternoons
 FULL_SUN_ADDS = Decimal(15)  # at most; NWS heat index page, from memory
 
 # Names of the NWS chart in its present form (80, 90, 103, 125 F), as quoted on several public pages.
@@ -57,9 +58,13 @@ ADVICE = {
 
 @dataclass(frozen=True, slots=True)
 class Heat:
-    """How hot it feels in the shade, in F and C, with its bands and what to do; empty `advice` below 80 F."""
+    """How hot it feels in the shade, in F and C, with its bands and what to do; empty `advice` below 80 F.
 
-    temperature_f: Decimal
+    `temperature` is in `unit`, as it was said.
+    """
+
+    temperature: Decimal
+    unit: str
     humidity: Decimal
     index_f: Decimal
     index_c: Decimal
@@ -75,7 +80,8 @@ def heat(temperature: Decimal, unit: str, humidity: Decimal) -> Heat:
     index = heat_index(fahrenheit, humidity)
     risk = risk_of(index)
     return Heat(
-        temperature_f=_tenth(fahrenheit),
+        temperature=temperature,
+        unit=unit,
         humidity=humidity,
         index_f=_tenth(index),
         index_c=_tenth(in_celsius(index)),
@@ -88,6 +94,12 @@ def heat(temperature: Decimal, unit: str, humidity: Decimal) -> Heat:
             "National Weather Service heat index equation (Rothfusz 1990); risk levels of the OSHA heat index guide",
         ),
     )
+
+
+def hot_day(high: Decimal, unit: str) -> tuple[Heat, Heat] | None:
+    """How a high feels in rather dry and in rather damp air, as humidity is seldom logged; None if it is not hot."""
+    dry, damp = (heat(high, unit, humidity) for humidity in (DRY_AIR, DAMP_AIR))
+    return (dry, damp) if damp.advice else None
 
 
 def heat_index(temperature_f: Decimal, humidity: Decimal) -> Decimal:

@@ -145,12 +145,12 @@ def _spray_waits(season: Season, spray: Treatment) -> list[Wait]:
     found = []
     if spray.entry_wait_hours:
         ends = entry_ends(spray.date, spray.entry_wait_hours)
-        why = f"entry wait of {spray.entry_wait_hours} hours, as you gave it from the label"
+        why = f"entry wait of {_count(spray.entry_wait_hours, 'hour')}, as you gave it from the label"
         found.append(_wait(spray, "entry", ends.date(), why, rules()["spray"]["entry"]["source"], hour=_hour(ends)))
     source = rules()["spray"]["label"]["source"]
     if spray.harvest_wait_days is not None:
         until = spray.date + dt.timedelta(days=math.ceil(spray.harvest_wait_days))
-        why = f"harvest wait of {spray.harvest_wait_days} days, as you gave it from the label"
+        why = f"harvest wait of {_count(spray.harvest_wait_days, 'day')}, as you gave it from the label"
         found.append(_wait(spray, "spray", until, why, source))
     elif _sprayed_onto_what_stands(season, spray):
         found.append(_wait(spray, "spray", None, "the days to harvest on its label were not given", source))
@@ -202,6 +202,14 @@ def manure_kind(material: str) -> str:
     return ""
 
 
+def holds_back_days(season: Season, material: str) -> int | None:
+    """The days that working this in would hold back a crop that touches the soil; None where it would not."""
+    kind = manure_kind(material)
+    if kind == "raw" or (kind == "compost" and not has_compost_record(season)):
+        return manure_days(None)[0]
+    return None
+
+
 def manure_days(crop: str | None) -> tuple[int, str, str]:
     """Days from working in to harvest for the crop, the rule's source, and why it is this figure."""
     manure = rules()["manure"]
@@ -228,6 +236,10 @@ def compost_holds(method: str, days: int, turnings: int, low_f: Decimal) -> bool
     """Whether a pile kept so hot for so long is compost: method "windrow" or "vessel", `low_f` its coolest day."""
     rule = rules()["compost"].get(method)
     return bool(rule) and days >= rule["days"] and turnings >= rule["turnings"] and low_f >= rule["low_f"]
+
+
+def _count(number: Decimal, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
 def _says(text: str, word: str) -> bool:

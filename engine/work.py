@@ -9,7 +9,8 @@ from decimal import Decimal
 
 from engine.asks import Ask
 from engine.events import CoolerReading, Watered, Weather
-from engine.safety import Wait, entry_waits
+from engine.heat import Heat, hot_day
+from engine.safety import Wait, entry_waits, holds_back_days
 from engine.state import Bed, Plan, Season
 from engine.view import Fact, View
 from engine.visits import Turnover, Visits, loads, to_cover, visits
@@ -61,12 +62,16 @@ class Trip:
 
 @dataclass(frozen=True, slots=True)
 class ToLoad:
-    """What to take along, as was last worked in on that plot: an amount for all its beds together."""
+    """What to take along, as was last worked in on that plot: an amount for all its beds together.
+
+    `holds_back` are the days that it would hold back picking there, where it is manure or compost without a record.
+    """
 
     material: str
     quantity: Decimal | None
     unit: str | None
     beds: tuple[str, ...]
+    holds_back: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +87,8 @@ class ToDo:
     """The work of the days asked about (default the coming week).
 
     `watering_kept` is False where the book has no watering and no rain in two weeks: then no bed is called dry.
-    `cooler_unread` is the day of the last cooler reading where that is too long ago, or the first day looked at.
+    `cooler_unread` is the day of the last cooler reading where that is too long ago. `hot` is how the day's logged high
+    feels in drier and in damper air, where it is a hot one.
     """
 
     start: dt.date
@@ -97,6 +103,7 @@ class ToDo:
     watering_kept: bool
     keep_out: tuple[Wait, ...]
     cooler_unread: dt.date | None
+    hot: tuple[Heat, Heat] | None
     workings: tuple[str, ...]
 
 
@@ -109,7 +116,7 @@ def to_do(view: View, ask: Ask) -> ToDo:
         season.day - dt.timedelta(days=LOOK_BACK_DAYS), season.day, kinds=("watered", "weather", "cooler_reading")
     )
     turn_over = [_waiting(season, bed) for bed in beds if not bed.plantings and not bed.prepared_since]
-    planned = _visits(turn_over, season.day, end)
+    planned = _visits(turn_over, season.day, max(end, season.day + dt.timedelta(days=AHEAD_DAYS - 1)))
     dry, kept = _dry(beds, logged, season.day)
     return ToDo(
         start=start,
@@ -129,6 +136,7 @@ def to_do(view: View, ask: Ask) -> ToDo:
             wait for wait in entry_waits(season, season.day) if ask.plot in (None, season.beds[wait.bed].plot)
         ),
         cooler_unread=_cooler_unread(season, logged),
+        hot=_hot(logged, season.day),
         workings=_workings(logged, turn_over),
     )
 
@@ -187,7 +195,10 @@ def _visits(waiting: Iterable[Waiting], today: dt.date, end: dt.date) -> Visits:
 
 def _load(season: Season, planned: Visits) -> tuple[ToLoad, ...]:
     beds = [bed.bed for visit in planned.trips for bed in visit.beds]
-    return tuple(ToLoad(load.material, load.quantity, load.unit, load.beds) for load in loads(season, beds))
+    return tuple(
+        ToLoad(load.material, load.quantity, load.unit, load.beds, holds_back_days(season, load.material))
+        for load in loads(season, beds)
+    )
 
 
 def _dry(beds: list[Bed], logged: list[Fact], today: dt.date) -> tuple[tuple[Dry, ...], bool]:
@@ -214,6 +225,12 @@ def rain_mm(event: Weather) -> Decimal:
     if event.rain is None:
         return Decimal(0)
     return event.rain * INCH_MM if event.rain_unit == "in" else event.rain
+
+
+def _hot(logged: list[Fact], day: dt.date) -> tuple[Heat, Heat] | None:
+    highs = [fact.event for fact in logged if isinstance(fact.event, Weather) and fact.event.date == day]
+    said = [(event.high, event.unit) for event in highs if event.high is not None and event.unit]
+    return hot_day(*said[-1]) if said else None
 
 
 def _cooler_unread(season: Season, logged: list[Fact]) -> dt.date | None:

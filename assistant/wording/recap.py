@@ -113,7 +113,7 @@ def _picked(result: Recap, width: int) -> Iterator[str]:
     table = [
         (
             crop,
-            text.amount(now, unit) if unit else "no amount said",
+            _now(now, unit),
             text.bar(now, most[unit], BAR),
             _against(now, then, unit),
         )
@@ -129,6 +129,12 @@ def _picked_rows(picked: Picked) -> list[tuple[str, str, Decimal, Decimal]]:
     none = Decimal(0)
     rows = [(picked.crop, unit, picked.amounts.get(unit, none), picked.before.get(unit, none)) for unit in units]
     return rows or [(picked.crop, "", none, none)]
+
+
+def _now(now: Decimal, unit: str) -> str:
+    if not unit:
+        return "no amount said"
+    return text.amount(now, unit) if now else "none"
 
 
 def _against(now: Decimal, then: Decimal, unit: str) -> str:

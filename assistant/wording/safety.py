@@ -33,7 +33,9 @@ def _verdict(bed: BedSafety, result: SafeToHarvest) -> str:
         return f"no wait on record holds it back on {day}."
     if bed.from_day is None:
         return f"do not pick on {day}: a wait of unknown length is running. What does the label say?"
-    return f"not on {day}. First day clear of the waits: {text.day(bed.from_day, result.day)}."
+    hours = [wait.hour for wait in bed.waits if wait.kind == "entry" and wait.until == bed.from_day]
+    hour = f", from {max(hours)}:00 on" if any(hours) else ""
+    return f"not on {day}. First day clear of the waits: {text.day(bed.from_day, result.day)}{hour}."
 
 
 def _wait(wait: Wait, bed: BedSafety, result: SafeToHarvest) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from assistant.wording import text
 from engine.asks import Ask
+from engine.heat import Heat
 from engine.work import Planned, ToDo, Trip, Waiting
 
 TASKS = {
@@ -31,6 +32,8 @@ def _parts(result: ToDo, width: int) -> Iterator[str]:
         hour = f" {wait.hour}:00" if wait.hour else ""
         until = f"{text.day(wait.until)}{hour}" if wait.until else "the label's time is over"
         yield text.wrapped(f"Keep out of {wait.bed} until {until}: {wait.material}, {wait.why}.", width, 2)
+    if result.hot:
+        yield from _heat(*result.hot, width)
     if result.plans:
         yield "Planned:"
         yield text.columns([_plan(plan) for plan in result.plans], width)
@@ -43,6 +46,16 @@ def _parts(result: ToDo, width: int) -> Iterator[str]:
     yield from _dry(result, width)
     if result.cooler_unread:
         yield text.wrapped(f"The cooler was last read on {text.day(result.cooler_unread)}.", width)
+
+
+def _heat(dry: Heat, damp: Heat, width: int) -> Iterator[str]:
+    feels = f"feels like {_index(dry)} at {dry.humidity} % humidity, {_index(damp)} at {damp.humidity} %"
+    yield text.wrapped(f"Heat: {dry.temperature} {dry.unit} {feels}, more in full sun.", width, 2)
+    yield text.block(damp.advice, width)
+
+
+def _index(hot: Heat) -> str:
+    return f"{text.figure(hot.index_f if hot.unit == 'F' else hot.index_c)} {hot.unit}"
 
 
 def _plan(plan: Planned) -> tuple[str, ...]:
@@ -64,6 +77,9 @@ def _turning(result: ToDo, width: int) -> Iterator[str]:
     for load in result.load:
         amount = f"{text.amount(load.quantity, load.unit)} of " if load.quantity is not None else ""
         yield text.wrapped(f"Take along {amount}{load.material} for {text.beds(load.beds)}, as last time.", width, 2)
+        if load.holds_back:
+            held = f"counts as raw manure: no picking of salad or roots there for {load.holds_back} days after"
+            yield text.wrapped(f"  {load.material} without a heat record {held}.", width, 2)
 
 
 def _trip(trip: Trip) -> str:

@@ -156,3 +156,27 @@ def test_the_list_reads_plans_first_then_trips(pages: Any) -> None:
         ]
         or to_do(view, ASK).trips[0].cover == ()
     )
+
+
+def test_a_hot_day_is_told_with_what_to_do_and_a_mild_one_is_not(pages: Any) -> None:
+    hot = on(TODAY, "weather", high=95, low=70, unit="F")
+    text = said(to_do(pages(TODAY, hot), ASK), ASK, 100)
+    # the NWS chart has 97 and 101 F at 40 %, 110 and 116 F at 60 % for 94 and 96 F
+    assert "Heat: 95 F feels like 99 F at 40 % humidity, 113.1 F at 60 %, more in full sun." in text
+    assert "nobody alone" in " ".join(text.split())
+    assert to_do(pages(TODAY, on(TODAY, "weather", high=21, low=12, unit="C")), ASK).hot is None
+    assert "35 C feels like" in said(
+        to_do(pages(TODAY, on(TODAY, "weather", high=35, low=20, unit="C")), ASK), ASK, 100
+    )
+
+
+def test_manure_to_take_along_is_told_with_the_days_it_would_hold_back_picking(pages: Any) -> None:
+    amended = on("2027-03-01", "amended", beds=["Brook 1"], material="manure", quantity=4, unit="wheelbarrow")
+    (load,) = to_do(pages(TODAY, amended, planted(*FULL[:-3]), on("2027-06-12", "cleared", beds=["Brook 2"])), ASK).load
+    assert load.holds_back == 120
+
+
+def test_a_list_for_one_day_still_gathers_the_weeks_turning_over_into_one_visit(pages: Any) -> None:
+    view = pages(TODAY, planted(*FULL), on("2027-06-12", "cleared", beds=["Gate 1"]))
+    (trip,) = to_do(view, Ask(topic="to_do", date=dt.date(2027, 6, 14))).trips
+    assert trip.by == dt.date(2027, 6, 20)
