@@ -100,7 +100,7 @@ def bed_story(view: View, ask: Ask) -> BedStories:
     stories = tuple(_story(view, season, bed) for bed in known[:MOST_BEDS])
     workings = tuple(f"entry {each.entry}: {each.kind} on {each.date.isoformat()}"
                      for story in stories for each in story.happenings)  # fmt: skip
-    return BedStories(view.today, stories, workings)
+    return BedStories(view.today, stories, workings or ("nothing on record for these beds",))
 
 
 def _story(view: View, season: Season, bed: Bed) -> BedStory:

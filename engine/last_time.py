@@ -72,7 +72,8 @@ def last_time(view: View, ask: Ask) -> LastTime:
         crop=ask.crop,
         times=tuple(times),
         book_began=_began(view),
-        workings=tuple(f"entry {each.entry} of {each.date.isoformat()}" for each in times if each.date),
+        workings=tuple(f"entry {each.entry} of {each.date.isoformat()}" for each in times if each.date)
+        or (f"no record of the kind {kind}",),
     )
 
 

@@ -191,7 +191,7 @@ def _summed(
         by_customer=grouped((line.customer or "no customer named", line) for line in lines if line.worth is not None),
         by_bed=by_bed,
         without_price=grouped((line.crop, line) for line in sold if line.worth is None),
-        workings=tuple(_working(line) for line in lines),
+        workings=tuple(_working(line) for line in lines) or ("no sale, return or sum taken on record",),
     )
 
 
@@ -233,7 +233,7 @@ def price(view: View, ask: Ask) -> Prices:
     found.sort(key=lambda listed: (listed.crop, listed.customer or ""))
     last = _sold_last(view, ask) if ask.crop else ()
     workings = [f"{each.crop}: {each.price} a {each.unit} since {each.since.isoformat()}" for each in found]
-    return Prices(currency(season), tuple(found), last, tuple(workings))
+    return Prices(currency(season), tuple(found), last, tuple(workings) or ("no price on the list",))
 
 
 def _sold_last(view: View, ask: Ask) -> tuple[PriceOf, ...]:

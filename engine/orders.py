@@ -69,7 +69,13 @@ def orders(view: View, ask: Ask) -> Orders:
     wanted = deliveries(view, start, end, crop=ask.crop, customer=ask.customer)
     no_day = not (ask.date or ask.start)
     standing = standing_orders(view.season(), view.today, ask) if no_day else ()
-    return Orders(start, end, wanted, standing, tuple(_working(delivery) for delivery in wanted))
+    return Orders(
+        start,
+        end,
+        wanted,
+        standing,
+        tuple(_working(delivery) for delivery in wanted) or ("no delivery is due in those days",),
+    )
 
 
 def deliveries(
