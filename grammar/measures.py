@@ -10,10 +10,12 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
-from grammar import amounts, dates as days_said, numbers as numbers_said
-from grammar.amounts import FEET
+from grammar import amounts
+from grammar import dates as days_said
+from grammar import numbers as numbers_said
 from grammar.calendar import Moment
 from grammar.chart import Chart, Edge, Grammar
+from grammar.extents import FEET
 from grammar.lattice import lattice
 from grammar.lexicon import base_lexicon
 from grammar.rules import definitions, flatten
@@ -36,7 +38,7 @@ def _grammar() -> Grammar:
 
 
 def _chart(tokens: list[Token]) -> Chart:
-    skips = [place + 1 if place < len(tokens) and tokens[place].text == "," else place for place in range(len(tokens) + 1)]
+    skips = [place + (token.text == ",") for place, token in enumerate(tokens)] + [len(tokens)]
     return Chart(_grammar(), lattice(tokens, base_lexicon()), skips)
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from grammar.chart import Builder
+
 # What things are cut into, by word or with a slash.
 PARTS = frozenset((2, 3, 4, 5, 6, 7, 8, 9, 10, 12, 16, 20, 32, 64, 100))
 
@@ -99,7 +101,7 @@ def hundred_short(hundreds: str, *rest: str) -> int:
     return int(hundreds) * 100 + sum(map(int, rest))
 
 
-BUILDERS = {
+BUILDERS: dict[str, Builder] = {
     "number": number,
     "count": count,
     "times": times,

@@ -9,7 +9,7 @@ from functools import cache
 from grammar.data import table
 
 _TOKEN = re.compile(
-    r"""(?P<number>(?<![\d.])\d{1,3}(?:,\d{3})+(?:\.\d+)?(?![\d.]) | (?<![\d.])\d*\.\d+(?![\d.]) | \d+)
+    r"""(?P<number>(?<![\d.])\d{1,3}(?:,\d{3})+(?:\.\d+)?(?!\.?\d) | (?<![\d.])\d*\.\d+(?!\.?\d) | \d+)
       | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*['’]?)
       | (?P<mark>\S)""",
     re.VERBOSE,
