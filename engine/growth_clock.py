@@ -1,6 +1,6 @@
 """Growth counted in days of the crop's printed season.
 
-Printed days to maturity belong to a season: spring days of 15 C on average for cool crops, early summer days of 20 C
+Printed days to maturity belong to a season: spring days of 15 C on average for cool crops, summer days of 22 C
 for warm ones. One such day is the unit here. A real day counts as its degree days over those of a printed day, slowed
 on short days; a day without any temperature counts as one. So forty printed days stay forty days where nothing is
 known, and become about twenty in midsummer heat.
@@ -20,7 +20,7 @@ from engine.degree_days import single_sine
 from engine.emergence import season_of
 from engine.weather import LOGGED, NEARBY, WeatherBook
 
-PRINTED_SEASON = {"spring": (20.5, 9.5), "summer": (26.0, 14.0)}  # high and low in C of a day that printed days count
+PRINTED_SEASON = {"spring": (20.5, 9.5), "summer": (28.0, 16.0)}  # high and low in C of a day that printed days count
 LONGEST_WAIT = 550  # days; a crop that is not there by then is not coming
 
 # Spread of the unknown, all our estimates: a day's mean differs from the monthly normal by 2.5 C, and warm or cold

@@ -8,13 +8,12 @@ from decimal import Decimal
 from math import log
 
 from engine.crops import PICKED, CropFacts
-from engine.emergence import days_to_emerge, emerged_on, season_of
+from engine.emergence import REFERENCE_C, days_to_emerge, emerged_on, season_of
 from engine.growth_clock import Clock
 from engine.quantities import convert
 from engine.state import Picking, Planting, Season
 from engine.weather import LOOK_BACK, WeatherBook
 
-REFERENCE_SOIL_C = {"spring": 15.0, "summer": 20.0}
 CUT_SHARES = (1.0, 0.8, 0.65)  # of the first cut; common practice: cuts grow lighter, our estimate how much
 Observed = list[tuple[int, float]]
 
@@ -49,7 +48,7 @@ def first_cuts(season: Season, book: WeatherBook, facts: CropFacts, clock: Clock
 
     Emergence counts as the days it takes in the printed season, since its own pace is worked out apart.
     """
-    usual = days_to_emerge(facts, REFERENCE_SOIL_C[season_of(facts)])
+    usual = days_to_emerge(facts, REFERENCE_C[season_of(facts)])
     found = []
     for planting in plantings_of(season, book, facts.crop):
         first = min(picking.date for picking in planting.pickings)
