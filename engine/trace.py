@@ -177,7 +177,7 @@ def _traced(
     crops = {fact.event.crop for fact in harvests if isinstance(fact.event, Harvested)}
     first = min(fact.event.date for fact in harvests)
     until = min(view.today, max(fact.event.date for fact in harvests) + dt.timedelta(days=LOT_LIFE_DAYS))
-    moved = flows(view, first, until, crop=crops.pop() if len(crops) == 1 else None)
+    moved = [flow for crop in sorted(crops) for flow in flows(view, first, until, crop=crop)]
     beds = {bed for fact in harvests if isinstance(fact.event, Harvested) for bed in fact.event.beds}
     origins = {fact.entry: _origins(view, fact) for fact in harvests}
     sown = [origin.sown for each in origins.values() for origin in each if origin.sown]
