@@ -33,9 +33,8 @@ def field_sheet(sheet: FieldSheet, width: int = WIDTH, length: int = LENGTH) -> 
 
 def _cautions(sheet: FieldSheet, width: int) -> list[str]:
     said = [f"CAUTION: Keep out of {wait.bed} until {_until(wait)}: {wait.material}." for wait in sheet.work.keep_out]
-    said += [
-        f"CAUTION: Do not pick {wait.bed} before {_until(wait)}: {wait.material}, {wait.why}." for wait in sheet.not_to_pick
-    ]
+    held = [f"{wait.bed} before {_until(wait)}: {wait.material}, {wait.why}" for wait in sheet.not_to_pick]
+    said += [f"CAUTION: Do not pick {wait}." for wait in held]
     said.append(LAST_WORD)
     return [line for caution in said for line in text.wrapped(caution, width, 4).splitlines()]
 
