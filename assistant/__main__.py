@@ -87,7 +87,8 @@ class Version(argparse.Action):
     def __call__(self, parser: argparse.ArgumentParser, *unused: object) -> None:
         from importlib.metadata import version
 
-        parser.exit(message=f"rowcall {version('rowcall')}\n")
+        print(f"rowcall {version('rowcall')}")
+        parser.exit()
 
 
 def _day(text: str) -> date:

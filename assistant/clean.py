@@ -22,6 +22,7 @@ ESCAPE = re.compile(
 UNSEEN = frozenset("\u034f\u115f\u1160\u17b4\u17b5\u2800\u3164\uffa0") | {chr(code) for code in range(0xFE00, 0xFE10)}
 GONE = frozenset(("Cc", "Cf", "Co"))  # controls; joiners, zero widths, direction marks, tags; private use
 SPACES = frozenset(("Zs", "Zl", "Zp"))
+MARK = "?"
 MARKS_AT_ONCE = 3  # Vietnamese takes two; towers of accents would be drawn over the neighbouring lines
 
 
@@ -34,6 +35,11 @@ def clean_line(text: str) -> str:
 def clean_reply(text: str) -> str:
     """A reply as the terminal may get it: its line breaks and columns stand, all else as in `clean_line`."""
     return "\n".join("".join(_spoken(ESCAPE.sub("", line))).rstrip() for line in text.split("\n"))
+
+
+def marked(text: str) -> str:
+    """The text at its length, with a mark in the place of each letter that would steer the terminal or not be seen."""
+    return "".join(_shown(character) or MARK for character in text)
 
 
 def is_clean(text: str) -> bool:

@@ -14,11 +14,12 @@ from prompt_toolkit.auto_suggest import AutoSuggestFromHistory
 from prompt_toolkit.completion import CompleteEvent, Completer, Completion
 from prompt_toolkit.document import Document
 from prompt_toolkit.history import FileHistory, History, InMemoryHistory
+from prompt_toolkit.layout.processors import Processor, Transformation, TransformationInput
 from prompt_toolkit.styles import Style
 from prompt_toolkit.utils import is_dumb_terminal
 
 from assistant import first_run
-from assistant.clean import clean_line, clean_reply
+from assistant.clean import clean_line, clean_reply, marked
 from assistant.complete import completions
 from assistant.conversation import Conversation
 from assistant.first_run import Step
@@ -75,6 +76,7 @@ class Chat:
             history=history(),
             auto_suggest=AutoSuggestFromHistory(),
             completer=NameCompleter(self.book.names),
+            input_processors=[SafeEcho()],
             bottom_toolbar=self.bottom_line,
             style=STYLE,
         )
@@ -166,7 +168,14 @@ class NameCompleter(Completer):
 
     def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
         for offer in completions(document.current_line_before_cursor, self.names(), self.crops):
-            yield Completion(offer.text, start_position=-offer.replaces)
+            yield Completion(clean_line(offer.text), start_position=-offer.replaces)
+
+
+class SafeEcho(Processor):
+    """What is typed or pasted is echoed without escapes and with a mark for what cannot be seen."""
+
+    def apply_transformation(self, transformation_input: TransformationInput) -> Transformation:
+        return Transformation([(part[0], marked(part[1])) for part in transformation_input.fragments])
 
 
 class CleanHistory(FileHistory):

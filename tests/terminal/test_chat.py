@@ -101,7 +101,8 @@ def test_pasted_escapes_reach_neither_screen_nor_history(chat, farm) -> None:
     history = (farm.home / "state" / "rowcall" / "history").read_text()
     assert "\x1b" not in history
     assert "\u202e" not in history
-    assert "\x1b]0;pwned" not in chat.raw
+    for sent in ("\x1b]0;pwned", "\x1b[2Jgate", "\u202e", "\u200b"):
+        assert sent not in chat.raw
 
 
 @pytest.mark.parametrize("columns", [40, 200])

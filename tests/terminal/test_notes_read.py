@@ -42,7 +42,7 @@ def test_the_same_notes_twice_store_nothing_twice_and_say_so(farm) -> None:
 
     assert (first.returncode, again.returncode) == (0, 0)
     assert first.stdout == "Read 5 lines: 5 records written.\n"
-    assert again.stdout == "Read 5 lines: nothing new, all of them were in the book already.\n"
+    assert again.stdout == "Read 5 lines: nothing new, all of it was in the book already.\n"
 
 
 def test_edited_notes_store_just_what_is_new(farm) -> None:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.clean import clean_line, clean_reply, is_clean
+from assistant.clean import clean_line, clean_reply, is_clean, marked
 
 
 @pytest.mark.parametrize(
@@ -44,6 +44,14 @@ def test_a_reply_keeps_its_lines_and_columns() -> None:
 
     assert clean_reply(reply) == reply
     assert clean_reply("radish \x1b[2J  30 lb\r\nnext") == "radish   30 lb\nnext"
+
+
+@given(st.text())
+def test_a_marked_text_keeps_its_length_and_shows_every_letter(text: str) -> None:
+    shown = marked(text)
+
+    assert len(shown) == len(text)
+    assert not {unicodedata.category(character) for character in shown} & {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"}
 
 
 @given(st.text())
