@@ -1,0 +1,54 @@
+"""The usual cautions, where the work can hurt. Labels, local rules and licensed practice always have the last word."""
+
+from __future__ import annotations
+
+import re
+
+from assistant.wording.work import SPRAY_WORD
+from engine.checks import celsius
+from engine.events import Amended, CoolerReading, Event, Planned, Prepared, Returned, Sighted, Sprayed
+from engine.safety import manure_kind, rules
+
+SPRAY = f"{SPRAY_WORD} The label is the law."
+RAW_MANURE = "Raw manure: gloves, wash hands and tools, keep the days to harvest; local rules may ask for more."
+COMPOST = "Compost with animal matter and no record of its heat counts as raw manure; local rules say more."
+DUST = "Dusty or caustic stuff: gloves, eyes covered, a mask; what its label says goes first."
+MACHINE = "Turning over by machine: hands and feet clear, engine off before you touch it; the maker's manual first."
+RETURNED = "Food that came back: sell it again only if it was kept cold and clean; in doubt throw it out."
+DROPPINGS = "Pick nothing around droppings or tracks and flag the spot; local rules and buyers may ask for more."
+WARM = "Cut greens are to be held at 41 F (5 C) or below; check the cooler, and what local rules say must go."
+
+# The cold holding limit of the FDA Food Code (3-501.16), which counts cut leafy greens among its foods; from memory.
+COLD_ENOUGH_C = 5
+
+# Irritants by common practice in the trade; each bag's label says more.
+DUSTY = re.compile(r"\b(?:lime|limestone|ash|gypsum|phosphate|sulfur|sulphur|potash|greensand|meal|diatomaceous)\b")
+
+
+def cautions(event: Event) -> str | None:
+    """The one line of caution that belongs to such work, always in the same words; None where there is none."""
+    match event:
+        case Sprayed() | Planned(task="sprayed"):
+            return SPRAY
+        case Amended():
+            return _spread(event.material)
+        case Prepared() | Planned(task="prepared"):
+            return MACHINE
+        case Returned():
+            return RETURNED
+        case Sighted():
+            return DROPPINGS if _is_animal(event.what) else None
+        case CoolerReading():
+            return WARM if celsius(event.temperature, event.unit) > COLD_ENOUGH_C else None
+        case _:
+            return None
+
+
+def _spread(material: str) -> str | None:
+    by_kind = {"raw": RAW_MANURE, "compost": COMPOST}.get(manure_kind(material))
+    return by_kind or (DUST if DUSTY.search(material.lower()) else None)
+
+
+def _is_animal(what: str) -> bool:
+    signs: list[str] = rules()["animals"]["signs"]
+    return any(re.search(rf"\b{re.escape(sign)}", what.lower()) for sign in signs)
