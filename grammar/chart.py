@@ -6,7 +6,7 @@ may follow is known already. Phrases of one meaning over the same words are one 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,12 +30,11 @@ class Edge:
 class Grammar:
     """Rules indexed for the chart, with the builders that turn children into meanings."""
 
-    def __init__(self, rules: Mapping[str, list[Rule]], builders: Mapping[str, Builder]) -> None:
+    def __init__(self, rules: Iterable[Rule], builders: Mapping[str, Builder]) -> None:
         self.builders = builders
         self.by_first: dict[str, list[Rule]] = {}
-        for alternatives in rules.values():
-            for rule in alternatives:
-                self.by_first.setdefault(rule.symbols[0], []).append(rule)
+        for rule in rules:
+            self.by_first.setdefault(rule.symbols[0], []).append(rule)
 
     def build(self, rule: Rule, values: list[Any]) -> Any:
         """The meaning of a rule whose children mean `values`; None if they make no sense together."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from grammar.data import tables
-from grammar.rules import rules
+from grammar.rules import definitions
 from grammar.tokens import tokenize
 from grammar.vocabulary import Vocabulary
 
@@ -72,7 +72,7 @@ def squeeze(text: str) -> str:
 @cache
 def base_lexicon() -> Lexicon:
     """What every farm shares."""
-    entries = [Entry(words_of(words), terminal, words) for terminal, words in rules().literals.items()]
+    entries = [Entry(words_of(literal[1:]), literal, literal[1:]) for literal in definitions().literals]
     for name, words in tables().items():
         if name in ("contractions", "frames", "homophones"):
             continue

@@ -24,6 +24,7 @@ from grammar.tokens import Token, tokenize
 
 DATES = ("when", "by_day", "until", "since")
 NUMBERS = ("number", "several", "amount", "measure", "length", "lasting", "rain")
+OTHERS = ("ordinal", "money", "percent", "temperature", "starting", "repeats")
 # What is left out of the records' short names for units when they are spelt out.
 SPELT = {
     "lb": "pound", "oz": "ounce", "kg": "kilogram", "g": "gram", "mg": "milligram", "l": "liter", "ml": "milliliter",
@@ -34,7 +35,7 @@ SPELT = {
 @cache
 def _grammar() -> Grammar:
     builders = {**numbers_said.BUILDERS, **amounts.BUILDERS, **days_said.BUILDERS}
-    return Grammar(flatten(definitions().reachable([*DATES, *NUMBERS])), builders)
+    return Grammar(flatten(definitions().reachable([*DATES, *NUMBERS, *OTHERS])), builders)
 
 
 def _chart(tokens: list[Token]) -> Chart:
@@ -42,16 +43,24 @@ def _chart(tokens: list[Token]) -> Chart:
     return Chart(_grammar(), lattice(tokens, base_lexicon()), skips)
 
 
-def dates(phrase: str, reference: dt.date) -> list[dict[str, dt.date]] | None:
-    """The days that `phrase` means on `reference`: in something done first, then in something asked or wanted."""
+def edges(phrase: str, *names: str) -> list[Edge]:
+    """The readings of the whole `phrase` as one of the named phrases, cheapest first."""
     tokens = tokenize(phrase)
     chart = _chart(tokens)
-    read = [edge for name in DATES for edge in chart.edges(0, name) if edge.end == len(tokens)]
-    for edge in sorted(read, key=lambda edge: edge.cost):
-        found = list(dict.fromkeys(_days(edge.value, reference)))
-        if found:
-            return [{"date": days.start} if days.single else {"from": days.start, "to": days.end} for days in found]
-    return None
+    read = [edge for name in names for edge in chart.edges(0, name) if edge.end == len(tokens)]
+    return sorted(read, key=lambda edge: edge.cost)
+
+
+def readings(phrase: str, *names: str) -> list[Any]:
+    """What the whole `phrase` means as one of the named phrases, cheapest first; each meaning once."""
+    return list(dict.fromkeys(edge.value for edge in edges(phrase, *names)))
+
+
+def dates(phrase: str, reference: dt.date) -> list[dict[str, dt.date]] | None:
+    """The days that `phrase` means on `reference`: in something asked or wanted first, then in something done."""
+    moments = readings(phrase, *DATES)[:1]
+    found = list(dict.fromkeys(days for moment in moments for days in _days(moment, reference)))
+    return [{"date": days.start} if days.single else {"from": days.start, "to": days.end} for days in found] or None
 
 
 def _days(moment: Moment, reference: dt.date) -> Iterator[Days]:

@@ -1,0 +1,156 @@
+"""A talk with the book: each line is read, settled, written and answered; what is unclear is asked and waited for."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+
+
+from assistant.replies import Reply, question_of
+from assistant.settling.answering import answered
+from assistant.settling.mend import Mend, TakeBack
+from assistant.settling.scene import Memory, Scene, recalled, remembered
+from assistant.settling.settle import AskWaiting, Move, Outcome, Settler, Waiting
+from assistant.turn import Json, Question, Turn
+from engine import Book
+from engine.asks import Ask
+from engine.events import Event, to_json
+from engine.view import Fact
+from grammar.reader import read
+from grammar.said import Reading
+
+WAYS = 6  # ways of reading a line that are settled against the farm
+RIVAL = 0.05  # a second way this near, that would write something else, is asked about
+
+
+def _utc_now() -> dt.datetime:
+    return dt.datetime.now(dt.UTC)
+
+
+class Conversation:
+    """One person's talk. `today` may be moved on by the caller between lines; `dry` reads and writes nothing."""
+
+    def __init__(
+        self, book: Book, *, today: dt.date, by: str | None = None, width: int = 80, dry: bool = False,
+        clock: Callable[[], dt.datetime] = _utc_now,
+    ) -> None:  # fmt: skip
+        self.book = book
+        self.today = today
+        self.by = by
+        self.width = width
+        self.dry = dry
+        self.clock = clock
+        self.memory = Memory()
+        self.waiting: list[Waiting | AskWaiting] = []
+        self._question: Question | None = None
+
+    @property
+    def open_question(self) -> Question | None:
+        """The question that the next line may answer."""
+        return self._question
+
+    def hear(self, line: str, source: str | None = None) -> Turn:
+        """What comes of one line. With a `source` key the line is remembered as read from notes.
+
+        Raises BookError if the book fails; then nothing of the line is in it.
+        """
+        view = self.book.view(self.today)
+        scene = Scene(view, self.book.names(), self.memory)
+        reading = read(line, scene.names.words)
+        reply = Reply(line, self.today, self.width, view)
+        outcome = self._as_answer(reading, scene) if self.waiting else None
+        if outcome is None:
+            if self.waiting:
+                reply.dropped = self._question
+            self.waiting = []
+            outcome = self._best(reading, scene, reply)
+        if self.dry:
+            return self._tried(reading, outcome, reply)
+        return self._done(line, source, outcome, reply)
+
+    # ---- settling ---------------------------------------------------------------------------------------------------
+
+    def _as_answer(self, reading: Reading, scene: Scene) -> Outcome | None:
+        """The outcome if the line answers the open question, None if it is a fresh phrase."""
+        for way in reading.ways:
+            settler = Settler(self.book, scene.tried(), reading.line)
+            if answered(self.waiting[0], way, settler):
+                settler.outcome.waiting.extend(self.waiting[1:])
+                return settler.outcome
+        return None
+
+    def _best(self, reading: Reading, scene: Scene, reply: Reply) -> Outcome:
+        """The cheapest way, counting what the farm's state makes of it; a near rival becomes a question."""
+        outcomes = [
+            Settler(self.book, scene.tried(), reading.line, way.cost).way(way) for way in reading.ways[:WAYS]
+        ] or [Outcome(0.0)]
+        outcomes.sort(key=lambda outcome: outcome.cost)
+        best = outcomes[0]
+        for rival in outcomes[1:]:
+            if rival.cost - best.cost <= RIVAL and rival.meaning() != best.meaning() and rival.events and best.events:
+                reply.rival = rival
+                break
+        return best
+
+    # ---- doing ------------------------------------------------------------------------------------------------------
+
+    def _done(self, line: str, source: str | None, outcome: Outcome, reply: Reply) -> Turn:
+        records = self._written(line, source, outcome, reply)
+        answers = self._answers(outcome, reply)
+        self.waiting = outcome.waiting
+        self._question = question_of(self.waiting[0], self.today, reply.currency) if self.waiting else None
+        reply.question = self._question
+        if not outcome.does_something and not outcome.unread and reply.line.strip():
+            outcome.unread = [line.strip()] if not self._is_idle(outcome) else []
+        unread = tuple(outcome.unread)
+        return Turn(line, self.today, records, answers, self._question, unread, reply.text(outcome, self.book.names()))
+
+    def _is_idle(self, outcome: Outcome) -> bool:
+        return any(move.act == "small_talk" for move in outcome.moves)
+
+    def _written(self, line: str, source: str | None, outcome: Outcome, reply: Reply) -> tuple[Json, ...]:
+        """Write what is settled, on disk before anything is said of it; the records as stored."""
+        steps = [one for one in outcome.order if isinstance(one, Event | Mend | TakeBack)]
+        if not steps and source is None:
+            return ()
+        reply.before = {fact.entry: fact.event for fact in _touched(steps)}
+        with self.book.change(line, self.by, self.clock(), today=self.today, key=source) as change:
+            for step in steps:
+                match step:
+                    case Mend():
+                        change.correct(step.fact.entry, step.replaces, was=step.fact.event)
+                    case TakeBack():
+                        for fact in reversed(step.facts):
+                            change.undo(fact.entry)
+                    case _:
+                        change.add(step)
+        reply.stored(change.facts, self.book)
+        fresh = tuple(fact for fact in change.facts if fact.event.kind not in ("corrected", "undone"))
+        mended = tuple(fact for one in outcome.mends if (fact := self.book.fact(one.fact.entry)) is not None)
+        self.memory = remembered(self.memory, fresh or mended)
+        return tuple(to_json(fact.event) for fact in change.facts)
+
+    def _answers(self, outcome: Outcome, reply: Reply) -> tuple[Json, ...]:
+        found: list[Json] = []
+        for one in outcome.order:
+            if isinstance(one, Ask):
+                result = reply.answer(one, found)
+                self.memory = recalled(self.memory, one, result)
+            elif isinstance(one, Move):
+                reply.move(one, self.memory, self.book.names(), found)
+        return tuple(found)
+
+    def _tried(self, reading: Reading, outcome: Outcome, reply: Reply) -> Turn:
+        """How the line would be read; nothing is written and nothing remembered but an open question."""
+        from assistant.trying import tried
+
+        text = tried(reading, outcome, self.today)
+        self.waiting = outcome.waiting
+        self._question = question_of(self.waiting[0], self.today, reply.currency) if self.waiting else None
+        return Turn(reading.line, self.today, (), (), self._question, tuple(outcome.unread), text)
+
+
+def _touched(steps: list[Event | Mend | TakeBack]) -> list[Fact]:
+    """The records that are about to be changed or taken back, as they stand."""
+    mended = [step.fact for step in steps if isinstance(step, Mend)]
+    return mended + [fact for step in steps if isinstance(step, TakeBack) for fact in step.facts]

@@ -1,0 +1,176 @@
+"""The reply to one line, put together from what was stored, answered, asked and not understood."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+from typing import Any
+
+from assistant.settling.deed import ABOUT
+from assistant.settling.fill import Unclear
+from assistant.settling.scene import Memory
+from assistant.settling.settle import AskWaiting, Move, Outcome, Waiting
+from assistant.turn import Json, Question
+from engine import Book
+from engine.asks import Ask
+from engine.checks import Doubt
+from engine.events import Event
+from engine.names import Names
+from engine.view import Fact, View
+
+CAUTIONED = ("sprayed", "amended", "prepared")
+
+
+@dataclass(slots=True)
+class Reply:
+    """What there is to say about one line."""
+
+    line: str
+    today: dt.date
+    width: int
+    view: View
+    parts: list[str] = field(default_factory=list)
+    dropped: Question | None = None
+    question: Question | None = None
+    rival: Outcome | None = None
+    before: dict[int, Event] = field(default_factory=dict)  # records as they stood before this line
+
+    @property
+    def currency(self) -> str | None:
+        """The farm's currency, if it was set."""
+        return self.view.season().settings.get("currency")
+
+    def stored(self, facts: tuple[Fact, ...], book: Book) -> None:
+        """Say what was written, from what is stored."""
+        from assistant.wording import records
+
+        fresh = [fact.event for fact in facts if fact.event.kind not in ("corrected", "undone")]
+        if fresh:
+            self.parts.append(records.records(fresh, self.today, self.currency))
+        for fact in facts:
+            if fact.event.kind == "corrected":
+                self.parts.append(self._corrected(fact, book))
+            elif fact.event.kind == "undone":
+                self.parts.append(self._undone(fact, book))
+        self.parts.extend(self._cautions(fresh))
+
+    def _corrected(self, fact: Fact, book: Book) -> str:
+        from assistant.wording import records
+
+        now = book.fact(fact.event.entry)  # type: ignore[attr-defined]
+        was = self.before.get(fact.event.entry)  # type: ignore[attr-defined]
+        if now is None or was is None:
+            return "Changed."
+        return records.corrected(was, now.event, self.today, self.currency)
+
+    def _undone(self, fact: Fact, book: Book) -> str:
+        from assistant.wording import records
+
+        was = self.before.get(fact.event.entry)  # type: ignore[attr-defined]
+        return records.undone(was, self.today, self.currency) if was is not None else "Taken back."
+
+    def _cautions(self, events: list[Event]) -> list[str]:
+        """A caution is shown the first time in a season that such work comes up."""
+        from assistant.wording import records
+
+        found: dict[str, str] = {}
+        for event in events:
+            caution = records.cautions(event)
+            if caution is None:
+                continue
+            start = event.date.replace(month=1, day=1)
+            before = self.view.facts(start, event.date, kinds=[event.kind])
+            if not any(records.cautions(fact.event) == caution for fact in before if fact.event not in events):
+                found[caution] = caution
+        return list(found)
+
+    def answer(self, ask: Ask, found: list[Json]) -> Any:
+        """Answer a question of the engine and say it."""
+        from assistant.answers import answer
+        from assistant.face import answer_json
+
+        result, text = answer(self.view, ask, self.width)
+        found.append(answer_json(ask, result))
+        self.parts.append(text)
+        return result
+
+    def move(self, move: Move, memory: Memory, names: Names, found: list[Json]) -> None:
+        """Say what a move of the talk calls for."""
+        from assistant.face import answer_json
+        from assistant.help import help_for, help_text
+
+        match move.act:
+            case "help":
+                about = move.clause.part("deed")
+                help_ = help_for(about.value if about else None, names)
+                found.append(answer_json(Ask(topic="help", about=about.value if about else None), help_))
+                self.parts.append(help_text(help_, self.width))
+            case "why":
+                workings = tuple(getattr(memory.result, "workings", ()) or ())
+                found.append(answer_json(Ask(topic="why"), {"workings": workings}))
+                self.parts.append("\n".join(workings) or "There is no answer to explain yet.")
+            case "nothing_to_undo":
+                self.parts.append("There is nothing to take back.")
+            case "give_up":
+                self.parts.append("All right, nothing was written.")
+            case "yes" | "no" | "accept":
+                self.parts.append("All right.")
+            case _:
+                self.parts.append("All right.")
+
+    def text(self, outcome: Outcome, names: Names) -> str:
+        """The whole reply."""
+        from assistant.wording import asking
+
+        lines = list(self.parts)
+        if self.dropped is not None:
+            lines.insert(0, asking.dropped(self.dropped.text))
+        repairs = [word for word in dict.fromkeys(outcome.repairs) if word and word.lower() not in self.line.lower()]
+        if repairs and (outcome.events or outcome.asks or outcome.waiting):
+            lines.append("I read " + ", ".join(f'"{word}"' for word in repairs) + " there; say if not.")
+        if outcome.unread:
+            if outcome.events or outcome.asks or outcome.waiting:
+                lines.append(asking.also_unread(tuple(outcome.unread)))
+            else:
+                lines.append(asking.not_understood(tuple(outcome.unread), offers(names)))
+        if self.question is not None:
+            lines.append(self.question.text)
+        return "\n".join(line for line in lines if line)
+
+
+def offers(names: Names) -> tuple[str, ...]:
+    """At most three things that can be said, in the farm's own names."""
+    from assistant.help import help_for
+
+    return help_for(None, names).examples[:3]
+
+
+def question_of(waiting: Waiting | AskWaiting, today: dt.date, currency: str | None) -> Question:
+    """The question that an unclear clause asks."""
+    from assistant.wording import asking
+
+    unclear = waiting.unclear
+    if isinstance(waiting, AskWaiting):
+        assert isinstance(unclear, Unclear)
+        about = ABOUT.get(unclear.field, "kind")
+        return Question(
+            about, unclear.choices, asking.missing(unclear.field, waiting.clause.act or "", {}, unclear.choices, today)
+        )
+    deed = waiting.deed
+    if isinstance(unclear, Doubt):
+        return Question(unclear.about, unclear.choices, asking.doubt(unclear, deed.event(today), today, currency))
+    if unclear.code == "range":
+        figures = dict(unclear.figures)
+        text = asking.range_(figures["low"], figures["high"], deed.fields.get("unit"), deed.fields.get("crop"))
+        return Question("quantity", (), text)
+    if unclear.code == "unread":
+        from assistant.wording.records import records
+
+        return Question(
+            "confirm", ("yes", "no"), asking.confirm_unread(deed.unread, records(deed.events(today), today, currency))
+        )
+    known = {**deed.fields, **({"date": deed.date} if deed.date else {})}
+    if unclear.code == "bed_unknown":
+        known["unknown_bed"] = dict(unclear.figures).get("bed")
+    about = "confirm" if unclear.field == "confirm" else ABOUT.get(unclear.field, "kind")
+    return Question(about, unclear.choices, asking.missing(unclear.field, deed.kind, known, unclear.choices, today))

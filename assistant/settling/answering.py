@@ -1,0 +1,202 @@
+"""Whether a line answers the open question, and what the question's deed is then."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.settling.deed import Deed
+from assistant.settling.fill import Unclear, fill, filled
+from assistant.settling.settle import AskWaiting, Move, Settler, Waiting
+from assistant.settling.which_beds import beds_meant
+from engine.checks import Doubt
+from engine.events import KINDS
+from engine.season import WANTED
+from grammar.said import Beds, Clause, Part, Way
+
+ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_talk"))
+
+
+def answered(waiting: Waiting | AskWaiting, way: Way, settler: Settler) -> bool:
+    """Settle the waiting clause with what the line says; False if the line is no answer to it."""
+    clauses = [clause for clause in way.clauses if clause.act is not None or clause.parts or clause.unread]
+    if not clauses or any(clause.unread for clause in clauses):
+        return False
+    acts = {clause.act for clause in clauses}
+    if "give_up" in acts:
+        settler.outcome.moves.append(Move("give_up", clauses[0]))
+        settler.outcome.order.append(settler.outcome.moves[-1])
+        return True
+    if isinstance(waiting, AskWaiting):
+        return _answered_ask(waiting, clauses, settler)
+    deed = _again(waiting.deed)
+    if waiting.unclear.about == "kind" if isinstance(waiting.unclear, Doubt) else waiting.unclear.field == "kind":
+        return _told_kind(deed, clauses, settler)
+    if not acts <= ANSWERS and not _goes_on(deed, clauses):
+        return False
+    if not _taken(deed, waiting.unclear, clauses, settler):
+        return False
+    if deed.kind:
+        settler.settle(deed)
+    return True
+
+
+def _again(deed: Deed) -> Deed:
+    return replace(deed, fields=dict(deed.fields), accepted=set(deed.accepted))
+
+
+def _goes_on(deed: Deed, clauses: list[Clause]) -> bool:
+    """ "it was harvested from brook": the same verb again with what was missing."""
+    return all(clause.act in ANSWERS or clause.act == deed.kind for clause in clauses) and len(clauses) == 1
+
+
+def _taken(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler: Settler) -> bool:
+    """Lay the answer into the deed; False if it says nothing that the question asked for."""
+    code = unclear.code
+    choices = unclear.choices
+    about = unclear.about if isinstance(unclear, Doubt) else unclear.field
+    useful = False
+    for clause in clauses:
+        if clause.act == "no" and not clause.parts:
+            settler.outcome.moves.append(Move("give_up", clause))
+            settler.outcome.order.append(settler.outcome.moves[-1])
+            deed.kind = ""  # nothing of it is left to settle
+            return True
+        if clause.act == "yes" and not clause.parts:
+            if isinstance(unclear, Doubt) and unclear.firm:
+                return False
+            deed.accepted.add(code or "")
+            useful = True
+        for part in clause.parts:
+            useful |= _part_taken(deed, about, choices, part, settler)
+    return useful
+
+
+def _part_taken(deed: Deed, about: str, choices: tuple[str, ...], part: Part, settler: Settler) -> bool:
+    if about in ("beds", "bed") and _bed_chosen(deed, choices, part, settler):
+        return True
+    if about == "crop" and part.type == "nth" and part.value <= len(choices):
+        deed.fields["crop"] = choices[part.value - 1]
+        return True
+    if about in ("unit",) and part.type in ("unit", "amount"):
+        unit = part.value if part.type == "unit" else part.value.unit
+        if unit is not None:
+            deed.fields["unit"] = unit
+        return unit is not None
+    if part.type == "amount" and about in ("hours", "percent", "temperature", "price", "amount", "minutes"):
+        deed.fields[about] = part.value.quantity
+        return True
+    if part.type == "amount" and about == "quantity":
+        deed.fields["quantity"] = part.value.quantity
+        deed.range_to = part.value.to
+        if part.value.unit is not None:
+            deed.fields["unit"] = part.value.unit
+        return True
+    if about == "customer" and part.type == "nth" and part.value <= len(choices):
+        deed.fields["customer"] = choices[part.value - 1]
+        return True
+    fill(deed, part, settler.scene)
+    return part.type not in ("ref", "person", "nth")
+
+
+def _bed_chosen(deed: Deed, choices: tuple[str, ...], part: Part, settler: Settler) -> bool:
+    beds: tuple[str, ...] = ()
+    season = settler.scene.season()
+    match part.type:
+        case "nth" if part.value <= len(choices):
+            beds = (choices[part.value - 1],)
+        case "plot":
+            beds = tuple(bed for bed in choices if bed.startswith(f"{part.value} "))
+            beds = beds or _same_numbers(deed, part.value, settler)
+        case "amount" if part.value.unit is None:
+            beds = tuple(bed for bed in choices if bed.rpartition(" ")[2] == str(part.value.quantity))
+        case "crop":
+            beds = tuple(bed for bed in choices if any(one.crop == part.value for one in season.beds[bed].plantings))
+        case "last" if choices:
+            beds = (choices[-1],)
+        case "beds":
+            beds = _said_beds(part.value, choices, settler)
+    if not beds or (len(beds) > 1 and part.type not in ("beds",) and not _several(deed)):
+        return False
+    deed.fields["beds"], deed.beds_said = beds, None
+    return True
+
+
+def _several(deed: Deed) -> bool:
+    """Whether more than one bed was spoken of ("beds 1 and 2")."""
+    said = deed.beds_said
+    return said is not None and sum(len(numbers or ()) for _, numbers in said.groups) > 1
+
+
+def _same_numbers(deed: Deed, plot: str, settler: Settler) -> tuple[str, ...]:
+    said = deed.beds_said
+    if said is None:
+        return ()
+    known = settler.scene.names.beds_of(plot)
+    return tuple(bed for _, numbers in said.groups for number in numbers or () if (bed := f"{plot} {number}") in known)
+
+
+def _said_beds(said: Beds, choices: tuple[str, ...], settler: Settler) -> tuple[str, ...]:
+    if said.pointing == "both" or said.which == "everywhere":
+        return choices
+    meant = beds_meant(said, settler.scene, settler.scene.season(), lambda bed: not choices or bed.name in choices)
+    if meant.beds:
+        return meant.beds
+    left = tuple(bed for bed in meant.choices if bed in choices)
+    return left if len(left) == 1 else ()
+
+
+def _told_kind(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
+    """The answer to "what was done?": a verb, with whatever else it brings."""
+    clause = clauses[0]
+    kind = clause.act
+    text = clause.text
+    if len(clauses) != 1 or kind is None:
+        return _field_told(deed, clauses, settler)
+    if kind not in KINDS and kind != "flipped":
+        return False
+    if clause.part("beds") or (clause.part("crop") and deed.fields.get("crop")) or text:
+        return False
+    fresh = filled(deed.clause, kind, settler.scene) if deed.clause is not None else Deed(kind, deed.said)
+    fresh.said, fresh.kind = deed.said, kind
+    for part in clause.parts:
+        fill(fresh, part, settler.scene)
+    if kind in WANTED and fresh.date is None:
+        fresh.date = deed.date
+    settler.settle(fresh)
+    return True
+
+
+def _field_told(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
+    useful = False
+    for clause in clauses:
+        for part in clause.parts:
+            if part.type in ("material", "product", "cover", "sight", "cause", "item", "amount", "money"):
+                fill(deed, part, settler.scene)
+                useful = True
+    if useful and deed.kind in KINDS:
+        settler.settle(deed)
+        return True
+    return False
+
+
+
+def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) -> bool:
+    """The bed of a question that was asked without one."""
+    if any(clause.act not in ANSWERS for clause in clauses):
+        return False
+    trial = Deed(kind="", said="")
+    said = waiting.clause.part("beds")
+    trial.beds_said = said.value if said is not None else None
+    parts = [part for clause in clauses for part in clause.parts]
+    if not any(_bed_chosen(trial, waiting.unclear.choices, part, settler) for part in parts):
+        return False
+    named = Beds(groups=tuple(_group(bed) for bed in trial.fields["beds"]))
+    kept = tuple(part for part in waiting.clause.parts if part.type != "beds")
+    clause = replace(waiting.clause, parts=(*kept, Part("beds", named, waiting.clause.span)))
+    settler.clause(clause)
+    return True
+
+
+def _group(bed: str) -> tuple[str, tuple[int, ...]]:
+    plot, _, number = bed.rpartition(" ")
+    return plot, (int(number),)

@@ -1,0 +1,223 @@
+"""A question as said -> an Ask of the engine: its days, its beds, and the topic that the farm's state leaves."""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+import re
+from dataclasses import replace
+from typing import Any
+
+from assistant.settling.fill import Unclear
+from assistant.settling.scene import Scene
+from assistant.settling.which_beds import beds_meant, beds_with
+from engine.asks import Ask
+from grammar.said import Clause, Days
+
+LOOKS_BACK = frozenset(("recap", "last_time", "money", "trace"))
+STRETCHES = frozenset(("recap", "money", "ahead", "to_sow"))
+OF_BEDS = frozenset(("fill_bed", "cut_again", "bed_story", "safe_to_harvest"))
+GROWING = frozenset(("cut_again", "ready_when", "safe_to_harvest", "crop_story"))
+ONE_DAY = frozenset(("free_beds", "can_sell", "to_harvest", "to_do"))
+WEEKS_AHEAD = 21
+LONG_LOOK = dt.timedelta(days=8)
+
+
+def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
+    """What the clause asks; an Unclear where a bed must be named first."""
+    assert clause.act is not None
+    topic = _topic(clause, scene)
+    ask = _with_parts(Ask(topic=topic), clause, scene)
+    beds = _beds(clause, topic, ask.crop, scene)
+    if isinstance(beds, Unclear):
+        return beds
+    ask = replace(ask, beds=beds or None)
+    return _adjusted(_with_days(ask, clause, scene, said), clause, scene)
+
+
+def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
+    """The last question again with what this clause names in place of what was said before ("and friday?")."""
+    last = scene.memory.ask
+    assert last is not None
+    changed = _with_parts(Ask(topic=last.topic), clause, scene)
+    beds = _beds(clause, last.topic, changed.crop or last.crop, scene)
+    if isinstance(beds, Unclear):
+        return beds
+    names = ("crop", "customer", "plot", "quantity", "unit", "of", "state", "length_ft")
+    ask = replace(last, **{name: value for name in names if (value := getattr(changed, name)) is not None})
+    if beds:
+        ask = replace(ask, beds=beds, crop=changed.crop)
+    elif changed.crop and last.beds and last.topic in OF_BEDS:
+        ask = replace(ask, beds=None)
+    if clause.part("when") or clause.part("by_day"):
+        ask = _with_days(replace(ask, date=None, start=None, end=None), clause, scene, said)
+    return ask
+
+
+def _topic(clause: Clause, scene: Scene) -> str:
+    topic = clause.act or ""
+    has = {part.type for part in clause.parts}
+    if topic == "bed_story" and not {"beds", "ref"} & has and "crop" in has:
+        return "crop_story"
+    if topic == "crop_story" and "beds" in has and "crop" not in has:
+        return "bed_story"
+    if topic == "fill_bed" and not {"beds", "ref"} & has and not scene.memory.beds:
+        return "to_sow"
+    if topic == "to_sow" and "beds" in has:
+        return "fill_bed"
+    if topic == "ready_when" and _in_waiting(scene) and "ref" in has and "crop" not in has:
+        return "safe_to_harvest"
+    return topic
+
+
+def _in_waiting(scene: Scene) -> bool:
+    """Whether the talk was just now about a spray or manure."""
+    kinds = {fact.event.kind for fact in scene.memory.facts} | {event.kind for event in scene.events}
+    return bool(kinds & {"sprayed", "amended"})
+
+
+def _with_parts(ask: Ask, clause: Clause, scene: Scene) -> Ask:
+    found: dict[str, Any] = {}
+    for part in clause.parts:
+        match part.type:
+            case "crop" | "crop_seed":
+                found["crop"] = part.value
+            case "customer":
+                found["customer"] = part.value
+            case "buyer":
+                named = [name for name in scene.names.customers if part.value in name.lower()]
+                found["customer"] = named[0] if len(named) == 1 else None
+            case "plot":
+                found["plot"] = part.value
+            case "amount" if part.value.quantity is not None:
+                found["quantity"], found["unit"] = part.value.quantity, part.value.unit
+            case "unit":
+                found.setdefault("unit", part.value)
+            case "deed":
+                found["of"] = part.value
+            case "cover_asked":
+                found.setdefault("of", "covered")
+            case "product":
+                found.setdefault("of", "sprayed")
+            case "material":
+                found.setdefault("of", "amended")
+            case "state" | "cover":
+                found["state"] = part.value if part.type == "state" else "covered"
+            case "length":
+                found["length_ft"] = part.value.feet
+            case "ref" if part.value in ("it", "them") and not clause.part("crop"):
+                found.setdefault("crop", None)
+    if ask.topic not in ("recap", "last_time"):
+        found.pop("of", None)
+    if ask.topic != "beds_now":
+        found.pop("state", None)
+    if ask.topic not in ("can_sell", "sow_by", "seed_needed"):
+        found.pop("quantity", None)
+        found.pop("unit", None)
+    return replace(ask, **found)
+
+
+def _beds(clause: Clause, topic: str, crop: str | None, scene: Scene) -> tuple[str, ...] | Unclear:
+    part = clause.part("beds")
+    season = scene.season()
+    if part is not None:
+        suits = (lambda bed: bool(bed.plantings)) if topic in GROWING else (lambda bed: True)
+        meant = beds_meant(part.value, scene, season, suits)
+        if meant.beds:
+            return meant.beds
+        code = "bed_unknown" if meant.unknown else None
+        return Unclear("beds", meant.choices, code, (("bed", meant.unknown),) if code else ())
+    pointed = clause.part("ref") is not None
+    if topic in OF_BEDS | {"ready_when", "last_time"} and pointed and crop is None:
+        return scene.beds or scene.memory.beds
+    if topic in OF_BEDS and crop is not None:
+        return beds_with(season, crop)
+    if topic in OF_BEDS and crop is None:
+        return scene.beds or scene.memory.beds or _plot_beds(clause, scene) or Unclear("beds")
+    return ()
+
+
+def _plot_beds(clause: Clause, scene: Scene) -> tuple[str, ...]:
+    part = clause.part("plot")
+    return scene.names.beds_of(part.value) if part is not None else ()
+
+
+def _with_days(ask: Ask, clause: Clause, scene: Scene, said: str) -> Ask:
+    days = _days(ask.topic, clause, scene)
+    if days is None and ask.topic in ("recap", "money"):
+        days = _unsaid_stretch(ask, said, scene.today)
+    if days is None:
+        return _without_days(ask, scene.today)
+    if ask.topic in STRETCHES or not days.single:
+        return replace(ask, start=days.start, end=days.end)
+    return replace(ask, date=days.start)
+
+
+def _days(topic: str, clause: Clause, scene: Scene) -> Days | None:
+    sense = "done" if topic in LOOKS_BACK else "asked"
+    for type_ in ("when", "by_day", "since", "until"):
+        part = clause.part(type_)
+        days = part.value.days(scene.today, sense) if part is not None else None
+        if days is None or part is None:
+            continue
+        if type_ == "since":
+            return Days(days.start, scene.today, single=False)
+        if type_ == "until":
+            return Days(scene.today, days.end, single=False)
+        if type_ == "by_day" and not days.single:
+            return Days(days.end, days.end)
+        return days
+    return None
+
+
+def _unsaid_stretch(ask: Ask, said: str, today: dt.date) -> Days:
+    """ "weekly recap", "monthly recap", "recap of the day"; with nothing said the week, or for money the month."""
+    if re.search(r"\b(daily|today'?s|day)\b", said, re.I):
+        return Days(today, today)
+    if re.search(r"\b(month(ly)?)\b", said, re.I) or (ask.topic == "money" and "week" not in said.lower()):
+        last = calendar.monthrange(today.year, today.month)[1]
+        return Days(today.replace(day=1), today.replace(day=last), single=False)
+    if re.search(r"\b(year(ly)?|season)\b", said, re.I):
+        return Days(today.replace(month=1, day=1), today.replace(month=12, day=31), single=False)
+    monday = today - dt.timedelta(days=today.weekday())
+    return Days(monday, monday + dt.timedelta(days=6), single=False)
+
+
+def _without_days(ask: Ask, today: dt.date) -> Ask:
+    """A question without a day means today where it must mean some day."""
+    if ask.topic in ONE_DAY:
+        return replace(ask, date=today)
+    if ask.topic == "ahead":
+        return replace(ask, start=today, end=today + dt.timedelta(days=WEEKS_AHEAD - 1))
+    if ask.topic in ("to_sow", "orders"):
+        return replace(ask, start=today, end=today + dt.timedelta(days=6))
+    return ask
+
+
+def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
+    """What the days make of a question: a long look at what is ready is a look ahead."""
+    if ask.topic == "to_harvest" and ask.start and ask.end and ask.end - ask.start > LONG_LOOK:
+        return replace(ask, topic="ahead")
+    if ask.topic == "in_cooler":
+        when = ask.date or ask.end
+        if when and when > scene.today and ask.crop:
+            return replace(ask, topic="can_sell")
+        pointed = clause.part("ref") is not None
+        crop = ask.crop or (_just_moved(scene) if pointed or _how_much_left(clause) else None)
+        return replace(ask, date=None, start=None, end=None, crop=crop)
+    if ask.topic in ("crop_story", "price", "seed_needed", "ready_when", "sow_by", "trace", "to_sow") and ask.crop is None:
+        pointed = clause.part("ref") is not None
+        if pointed or ask.topic in ("crop_story", "sow_by"):
+            ask = replace(ask, crop=scene.crop or (scene.memory.crop if not ask.beds else None))
+    return ask
+
+
+def _how_much_left(clause: Clause) -> bool:
+    return not clause.part("cooler_asked") and not clause.part("crop")
+
+
+def _just_moved(scene: Scene) -> str | None:
+    """The crop that was picked or sold in the line before."""
+    facts = [fact.event for fact in scene.memory.facts] + list(scene.events)
+    crops = {getattr(event, "crop", None) for event in facts if event.kind in ("harvested", "sold", "given", "discarded")}
+    return crops.pop() if len(crops) == 1 else None

@@ -1,0 +1,193 @@
+"""Fill what a deed leaves open, in a fixed order: said, implied by the clause, by the book, by the talk; else ask."""
+
+from __future__ import annotations
+
+from collections import Counter
+from decimal import Decimal
+
+from assistant.settling.deed import Deed
+from assistant.settling.fill import Unclear
+from assistant.settling.scene import Scene
+from assistant.settling.which_beds import beds_meant, beds_with, fits
+from engine.checks import Doubt, doubts
+from engine.crops import facts
+from engine.state import Season
+
+ONLY_BEDS = frozenset("cleared covered uncovered prepared flipped amended watered weeded thinned sprayed sighted".split())
+STANDS = frozenset("harvested germinated lost thinned cleared sighted sprayed watered weeded covered".split())
+OUT_OF_COOLER = frozenset(("sold", "given", "discarded", "returned"))
+
+
+def complete(deed: Deed, scene: Scene) -> Unclear | None:
+    """Fill the deed from the book and the talk; what must be asked before it can be written, or None."""
+    if deed.stretch:
+        return Unclear("date")
+    season = scene.season(min(deed.date or scene.today, scene.today))
+    unclear = _settle_beds(deed, scene, season) or _settle_crop(deed, scene, season)
+    if unclear is not None:
+        return unclear
+    if deed.range_to is not None:
+        return Unclear("quantity", code="range", figures=(("low", deed.fields["quantity"]), ("high", deed.range_to)))
+    _settle_units(deed, scene, season)
+    _settle_price(deed)
+    _settle_order(deed, scene, season)
+    lacking = deed.lacks()
+    if lacking is None:
+        return None
+    return Unclear(lacking, _choices(deed, lacking, scene, season))
+
+
+def doubted(deed: Deed, scene: Scene) -> Doubt | None:
+    """The first doubt about a complete deed that the grower has not settled yet."""
+    for event in deed.events(scene.today):
+        day = min(event.date, scene.today)
+        now = scene.season() if event.kind in ("sown", "transplanted") and day < scene.today else None
+        for doubt in doubts(event, scene.season(day), scene.today, now):
+            if doubt.code not in deed.accepted:
+                return doubt
+    return None
+
+
+def _settle_beds(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
+    if deed.beds_said is not None:
+        meant = beds_meant(deed.beds_said, scene, season, fits(deed.kind, deed.fields.get("crop")))
+        if not meant.beds:
+            code = "bed_unknown" if meant.unknown else None
+            return Unclear("beds", meant.choices, code, (("bed", meant.unknown),) if code else ())
+        deed.fields["beds"], deed.beds_said = meant.beds, None
+    if deed.fields.get("beds") or deed.kind not in STANDS | ONLY_BEDS | {"sown", "transplanted"}:
+        return None
+    return _beds_unsaid(deed, scene, season)
+
+
+def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
+    """No bed was said: the one bed of the crop (in the plot said), else the beds spoken of just now in this line."""
+    crop, plot = deed.fields.get("crop"), deed.fields.get("plot")
+    if crop is not None and deed.kind in STANDS:
+        beds = tuple(bed for bed in beds_with(season, crop) if plot is None or bed.startswith(f"{plot} "))
+        if len(beds) == 1:
+            deed.fields["beds"] = beds
+            return None
+        if scene.beds and set(scene.beds) <= set(beds):
+            deed.fields["beds"] = scene.beds
+            return None
+        return Unclear("beds", beds or scene.names.beds_of(plot or ""))
+    if plot is not None:
+        suits = fits(deed.kind, crop)
+        suiting = tuple(bed for bed in deed.bed_choices if bed in season.beds and suits(season.beds[bed]))
+        if len(suiting) == 1:
+            deed.fields["beds"] = suiting
+            return None
+        return Unclear("beds", suiting or deed.bed_choices)
+    if deed.fields.get("pointed"):
+        beds = scene.beds or scene.memory.beds
+    else:
+        beds = scene.beds if deed.kind in ONLY_BEDS else ()
+    if beds:
+        deed.fields["beds"] = beds
+        return None
+    return Unclear("beds")
+
+
+def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
+    """The crop that stands in the beds, or that was spoken of just now."""
+    if deed.fields.get("crop") is not None:
+        return None
+    if deed.kind in ("harvested", "germinated", "lost"):
+        standing = tuple(
+            dict.fromkeys(one.crop for bed in deed.fields["beds"] if bed in season.beds for one in season.beds[bed].plantings)
+        )
+        if deed.kind != "harvested":
+            return None
+        if len(standing) == 1:
+            deed.fields["crop"] = standing[0]
+            return None
+        return Unclear("crop", standing)
+    if deed.kind in OUT_OF_COOLER and (scene.crop or (deed.fields.get("pointed") and scene.memory.crop)):
+        deed.fields["crop"] = scene.crop or scene.memory.crop
+    elif deed.kind in ("sown", "transplanted", "ordered", "tray_sown") and deed.fields.get("pointed"):
+        deed.fields["crop"] = scene.crop or scene.memory.crop
+    elif deed.kind in OUT_OF_COOLER and deed.fields.get("beds"):
+        crops = {lot.crop for lot in season.lots if set(lot.beds) & set(deed.fields["beds"])}
+        if len(crops) == 1:
+            deed.fields["crop"] = crops.pop()
+    return None
+
+
+def _settle_units(deed: Deed, scene: Scene, season: Season) -> None:
+    if deed.kind == "weather" and {"high", "low"} & deed.fields.keys():
+        deed.fields.setdefault("unit", season.settings.get("temperature_unit"))
+    if deed.kind == "weather" and "rain" in deed.fields:
+        deed.fields.setdefault("rain_unit", season.settings.get("rain_unit"))
+    if deed.kind == "cooler_reading":
+        deed.fields.setdefault("unit", season.settings.get("temperature_unit"))
+    if deed.kind == "priced" and "unit" not in deed.fields:
+        deed.fields["unit"] = deed.fields.get("price_per")
+    if deed.kind == "transplanted":
+        deed.fields.pop("unit", None)
+    for name in ("unit", "rain_unit"):
+        if deed.fields.get(name, "") is None:
+            del deed.fields[name]
+
+
+def usual_units(season: Season, crop: str | None) -> tuple[str, ...]:
+    """The units in which a crop went in or out so far, the most used first."""
+    tally = season.tallies.get(crop or "")
+    counted = Counter({unit: 0 for _, unit in tally.moved}) if tally else Counter()
+    for way, unit in tally.moved if tally else ():
+        counted[unit] += way == "picked"
+    return tuple(unit for unit, _ in counted.most_common())
+
+
+def _settle_price(deed: Deed) -> None:
+    """ "for $40" is what all of it cost; the record keeps the price of one unit, if that is exact to the cent."""
+    total = deed.fields.pop("total", None)
+    quantity = deed.fields.get("quantity")
+    if total is None or not quantity:
+        return
+    price = (total / quantity).quantize(Decimal("0.0001"))
+    if price * quantity == total:
+        deed.fields["price"] = price.normalize() if price != price.to_integral() else price.to_integral()
+    else:
+        deed.fields["price"] = total / quantity
+
+
+def _settle_order(deed: Deed, scene: Scene, season: Season) -> None:
+    """The order that is changed, if the customer or crop leaves but one; its coming delivery if no day was said."""
+    if deed.kind not in ("order_changed", "order_cancelled"):
+        return
+    customer, crop = deed.fields.get("customer"), deed.fields.get("crop")
+    meant = [
+        order for order in season.orders
+        if customer in (None, order.customer) and crop in (None, order.crop)
+    ]  # fmt: skip
+    if len({(order.customer, order.crop) for order in meant}) == 1:
+        deed.fields["crop"], deed.fields["customer"] = meant[0].crop, meant[0].customer
+        deed.fields.setdefault("unit", meant[0].unit) if "quantity" in deed.fields else None
+        if deed.date is None:
+            coming = meant[0].days(scene.today, scene.today.replace(year=scene.today.year + 1))
+            deed.date = coming[0] if coming else meant[0].date
+
+
+def _choices(deed: Deed, name: str, scene: Scene, season: Season) -> tuple[str, ...]:
+    crop = deed.fields.get("crop")
+    if name == "unit":
+        if deed.kind in ("weather", "cooler_reading"):
+            return ("F", "C")
+        return usual_units(season, crop) or _published_units(season, crop)
+    if name == "crop":
+        if deed.kind in OUT_OF_COOLER:
+            return tuple(dict.fromkeys(lot.crop for lot in season.lots if lot.left > 0))
+        return tuple(scene.names.crops)
+    if name == "customer":
+        return tuple(scene.names.customers)
+    return ()
+
+
+def _published_units(season: Season, crop: str | None) -> tuple[str, ...]:
+    if crop is None:
+        return ("lb", "bunch", "head")
+    units = [figure.unit for _, figure in facts(season, crop).yields]
+    return tuple(dict.fromkeys([*units, "lb", "bunch"]))
+
+

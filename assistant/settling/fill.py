@@ -1,0 +1,224 @@
+"""What the phrases of a clause say about a record: each type of phrase fills the fields of its kind of record."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from assistant.settling.deed import Deed
+from assistant.settling.scene import Scene
+from grammar.said import Amount, Clause, Lasting, Money, Part
+
+DAY_MINUTES, HOUR_MINUTES = Decimal(1440), Decimal(60)
+WANTED = ("ordered", "order_changed", "order_cancelled", "planned", "priced")
+MATERIAL_OF_VERB = {"composted": "compost", "manured": "manure", "limed": "lime", "mulched": "mulch"}
+
+
+def sense_of(kind: str) -> str:
+    """Whether a bare weekday means the coming one ("wanted") or the latest ("done")."""
+    return "wanted" if kind in WANTED else "done"
+
+
+def filled(clause: Clause, kind: str, scene: Scene) -> Deed:
+    """A deed with everything that its clause says; what is not said is left open."""
+    deed = Deed(kind=kind, said="", unread=clause.unread)
+    for part in clause.parts:
+        fill(deed, part, scene)
+        if part.repair:
+            deed.repairs += (part.repair,)
+    if clause.text and "text" not in deed.fields:
+        deed.fields["text"] = clause.text.strip(" .,:;-").lower()
+    return deed
+
+
+def fill(deed: Deed, part: Part, scene: Scene) -> None:
+    """Lay what one phrase says into the deed."""
+    filler = _FILLERS.get(part.type)
+    if filler is not None:
+        filler(deed, part, scene)
+
+
+def _when(deed: Deed, part: Part, scene: Scene) -> None:
+    days = part.value.days(scene.today, sense_of(deed.kind))
+    if days is None:
+        deed.stretch = True
+    elif days.single:
+        deed.date, deed.stretch = days.start, False
+    elif deed.kind in WANTED:
+        deed.date = max(days.start, scene.today) if deed.kind == "priced" else deed.date
+        deed.stretch = deed.date is None
+    elif days.start <= scene.today <= days.end:
+        pass  # "this week we watered": today will do
+    else:
+        deed.stretch = True
+
+
+def _until(deed: Deed, part: Part, scene: Scene) -> None:
+    days = part.value.days(scene.today, "wanted")
+    if days is not None:
+        deed.fields["until"] = days.end
+
+
+def _since(deed: Deed, part: Part, scene: Scene) -> None:
+    days = part.value.days(scene.today, sense_of(deed.kind))
+    if days is not None:
+        deed.date = days.start
+
+
+def _beds(deed: Deed, part: Part, scene: Scene) -> None:
+    deed.beds_said = part.value
+    deed.fields.pop("beds", None)
+    deed.bed_choices = ()
+
+
+def _plot(deed: Deed, part: Part, scene: Scene) -> None:
+    if deed.beds_said is None and "beds" not in deed.fields:
+        deed.bed_choices = scene.names.beds_of(part.value)
+        deed.fields["plot"] = part.value
+
+
+def _amount(deed: Deed, part: Part, scene: Scene) -> None:
+    said: Amount = part.value
+    kind = deed.kind
+    if kind == "tray_sown" and said.unit in ("tray", "flat", None):
+        deed.fields["trays"] = said.quantity
+    elif kind == "worked":
+        deed.fields["hours"] = said.quantity
+    elif kind == "cooler_reading":
+        deed.fields.setdefault("temperature", said.quantity)
+    elif kind == "took":
+        deed.fields["amount"] = said.quantity
+    elif kind == "watered" and said.unit is None:
+        deed.fields["minutes"] = said.quantity
+    elif kind == "germinated" and said.unit is None:
+        deed.fields["percent"] = said.quantity
+    else:
+        deed.fields["quantity"] = said.quantity
+        if said.unit is not None:
+            deed.fields["unit"] = said.unit
+        deed.each = said.each or deed.each
+        deed.range_to = said.to
+
+
+def _money(deed: Deed, part: Part, scene: Scene) -> None:
+    said: Money = part.value
+    if deed.kind in ("took", "bought"):
+        deed.fields["amount"] = said.amount
+        return
+    if deed.kind == "priced" and said.per is not None:
+        deed.fields["unit"] = said.per
+    quantity = deed.fields.get("quantity")
+    if deed.kind == "sold" and part.role == "for" and said.per is None and not said.each and quantity:
+        deed.fields["total"] = said.amount
+        return
+    deed.fields["price"] = said.amount
+    if said.per is not None:
+        deed.fields["price_per"] = said.per
+
+
+def _lasting(deed: Deed, part: Part, scene: Scene) -> None:
+    said: Lasting = part.value
+    if deed.kind == "watered":
+        deed.fields["minutes"] = said.minutes
+    elif deed.kind == "sprayed":
+        key = "harvest_wait_days" if said.said_in in ("day", "week") else "entry_wait_hours"
+        deed.fields.setdefault(key, said.minutes / (DAY_MINUTES if key == "harvest_wait_days" else HOUR_MINUTES))
+    else:
+        deed.fields["hours"] = said.minutes / HOUR_MINUTES
+
+
+def _percent(deed: Deed, part: Part, scene: Scene) -> None:
+    deed.fields["percent"] = part.value.value
+
+
+def _temperature(deed: Deed, part: Part, scene: Scene) -> None:
+    _degrees("temperature" if deed.kind == "cooler_reading" else "high")(deed, part, scene)
+
+
+def _degrees(name: str) -> Callable[[Deed, Part, Scene], None]:
+    def fill_degrees(deed: Deed, part: Part, scene: Scene) -> None:
+        deed.fields[name] = part.value.value
+        if part.value.unit is not None:
+            deed.fields["unit"] = part.value.unit
+
+    return fill_degrees
+
+
+def _rain(deed: Deed, part: Part, scene: Scene) -> None:
+    if deed.kind == "watered":
+        return
+    deed.fields["rain"] = part.value.value
+    if part.value.unit is not None:
+        deed.fields["rain_unit"] = part.value.unit
+
+
+def _repeats(deed: Deed, part: Part, scene: Scene) -> None:
+    deed.fields["repeats"] = part.value.every
+    if part.value.weekdays and deed.date is None:
+        ahead = ((part.value.weekdays[0] - scene.today.weekday()) % 7)
+        deed.date = scene.today + dt.timedelta(days=ahead)
+
+
+def _item(deed: Deed, part: Part, scene: Scene) -> None:
+    deed.fields.setdefault("item", part.value)
+
+
+def _crop_seed(deed: Deed, part: Part, scene: Scene) -> None:
+    deed.fields["item"] = f"{part.value} seed"
+
+
+def _wait(name: str, per: Decimal) -> Callable[[Deed, Part, Scene], None]:
+    def fill_wait(deed: Deed, part: Part, scene: Scene) -> None:
+        deed.fields[name] = part.value.minutes / per
+
+    return fill_wait
+
+
+def _cause(deed: Deed, part: Part, scene: Scene) -> None:
+    """What did it; a sighting names itself, the first one said."""
+    name = "what" if deed.kind == "sighted" else "cause"
+    deed.fields.setdefault(name, part.value)
+
+
+def _field(name: str) -> Callable[[Deed, Part, Scene], None]:
+    def fill_field(deed: Deed, part: Part, scene: Scene) -> None:
+        deed.fields[name] = part.value
+
+    return fill_field
+
+
+def _customer(deed: Deed, part: Part, scene: Scene) -> None:
+    deed.fields["to" if deed.kind == "given" else "customer"] = part.value
+
+
+def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
+    """ "the market", "the restaurant": the one customer of the farm that is called so."""
+    named = [name for name in scene.names.customers if part.value in name.lower()]
+    if len(named) == 1:
+        _customer(deed, Part(part.type, named[0], part.span), scene)
+
+
+_FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
+    "when": _when, "by_day": _when, "until": _until, "since": _since, "beds": _beds, "plot": _plot,
+    "crop": _field("crop"), "variety": _field("variety"), "amount": _amount, "money": _money, "lasting": _lasting,
+    "percent": _percent, "temperature": _temperature, "high": _degrees("high"), "low": _degrees("low"), "rain": _rain,
+    "repeats": _repeats, "customer": _customer, "buyer": _buyer, "person": _field("who"), "material": _field("material"),
+    "material_put": _field("material"), "product": _field("material"), "product_used": _field("material"),
+    "cover": _field("material"), "cover_on": _field("material"), "cover_off": _field("material"), "seen": _cause,
+    "sight": _cause, "cause": _cause, "item": _item, "item_bought": _item, "crop_seed": _crop_seed, "cut": _field("cut"),
+    "last": _field("last"), "cells": _field("cells"), "harvest_wait": _wait("harvest_wait_days", DAY_MINUTES),
+    "entry_wait": _wait("entry_wait_hours", HOUR_MINUTES), "unit": _field("unit"), "deed": _field("deed"),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Unclear:
+    """A field that must be asked about: its name, the choices that remain, and what was wrong if something was."""
+
+    field: str
+    choices: tuple[str, ...] = ()
+    code: str | None = None
+    figures: tuple[tuple[str, Any], ...] = ()

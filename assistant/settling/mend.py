@@ -1,0 +1,174 @@
+"""Corrections and undoing: which earlier record is meant, and what is to change in it."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from assistant.settling.deed import Deed
+from assistant.settling.fill import fill
+from assistant.settling.scene import Scene
+from assistant.settling.which_beds import beds_meant
+from engine import Book
+from engine.events import KINDS, Event, plain
+from engine.view import Fact
+from grammar.build import Instead
+from grammar.said import Clause, Part
+
+LINES_BACK = 60  # how many lines a correction looks back over
+SAME_FIELD = {"fields": ("crop", "beds", "quantity", "unit", "customer", "price", "percent", "material", "what", "cut",
+                         "minutes", "hours", "temperature", "high", "low", "rain", "amount", "variety",
+                         "harvest_wait_days", "entry_wait_hours", "trays", "until", "repeats", "item", "cause", "who")}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Mend:
+    """A correction: the record, and its fields with their new values."""
+
+    fact: Fact
+    replaces: dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class TakeBack:
+    """Records to undo: those of one line, or one that was named."""
+
+    facts: tuple[Fact, ...]
+
+
+def recent(book: Book, by: str | None = None) -> Iterator[tuple[Fact, ...]]:
+    """The facts of each earlier line that still stand, latest line first."""
+    for count, line in enumerate(book.latest_lines()):
+        if count >= LINES_BACK:
+            return
+        facts = tuple(fact for fact in line.facts if fact.event.kind not in ("undone", "corrected"))
+        changed = [fact.event.entry for fact in line.facts if fact.event.kind == "corrected"]  # type: ignore[attr-defined]
+        again = tuple(fact for entry in changed if (fact := book.fact(entry)) is not None)
+        if facts or again:
+            yield facts + again
+
+
+def mended(clause: Clause, scene: Scene, book: Book) -> list[Mend]:
+    """What the clause corrects: the latest record that fits what is said of it; none if nothing fits."""
+    best: tuple[tuple[int, int], list[Mend]] | None = None
+    for back, facts in enumerate(recent(book)):
+        whole_line = _only_date(clause)
+        tries = [facts] if whole_line else [(fact,) for fact in reversed(facts)]
+        for group in tries:
+            found = [mend for fact in group if (mend := _mend(clause, fact, scene)) is not None]
+            if not found:
+                continue
+            rank = (max(_strangeness(mend, clause) for mend in found), back)
+            if best is None or rank < best[0]:
+                best = rank, found
+        if best is not None and back >= best[0][1] + (0 if best[0][0] == 0 else LINES_BACK):
+            break
+    return best[1] if best else []
+
+
+def _only_date(clause: Clause) -> bool:
+    return {part.type for part in clause.parts} - {"ref", "person"} <= {"when", "by_day"}
+
+
+def _mend(clause: Clause, fact: Fact, scene: Scene) -> Mend | None:
+    """How the clause would change this record; None if it has no such field or says nothing new of it."""
+    event = fact.event
+    deed_said = clause.part("deed")
+    if deed_said is not None and deed_said.value != event.kind:
+        return None
+    new = _said_fields(clause, event, scene)
+    if new is None:
+        return None
+    replaces = {name: value for name, value in new.items() if getattr(event, name, None) != value}
+    if not replaces:
+        return None
+    return Mend(fact, {name: plain(value) for name, value in replaces.items()})
+
+
+def _strangeness(mend: Mend, clause: Clause) -> int:
+    """How many more fields would change than the one that a correction is about."""
+    fields = set(mend.replaces)
+    if fields <= {"quantity", "unit"}:
+        return 0
+    return len(fields) - 1
+
+
+def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] | None:
+    known = {field.name for field in dataclasses.fields(KINDS[event.kind])}
+    deed = Deed(kind=event.kind, said="")
+    if event.kind in ("sold", "returned", "ordered") and getattr(event, "quantity", None):
+        deed.fields["quantity"] = event.quantity  # type: ignore[attr-defined]
+    for part in clause.parts:
+        if isinstance(part.value, Instead):
+            part = _meant(part)
+            if not _wrong_holds(clause, event):
+                return None
+        if part.type in ("deed", "ref", "instead_here"):
+            continue
+        fill(deed, part, scene)
+    if deed.beds_said is not None:
+        meant = beds_meant(deed.beds_said, scene, scene.season(event.date), lambda bed: True)
+        if not meant.beds:
+            return None
+        deed.fields["beds"] = meant.beds
+    fields = {name: value for name, value in deed.fields.items() if name not in ("price_per", "total", "pointed", "plot")}
+    if deed.date is not None:
+        fields["date"] = deed.date
+    if not fields.keys() <= known:
+        return None
+    return fields
+
+
+def _meant(part: Part) -> Part:
+    value = part.value.meant
+    type_ = {"Beds": "beds", "Amount": "amount"}.get(type(value).__name__, "")
+    if not type_:
+        type_ = "when" if hasattr(value, "days") else "crop"
+    return Part(type_, value, part.span)
+
+
+def _wrong_holds(clause: Clause, event: Event) -> bool:
+    """ "12, not 10" is about a record that says 10."""
+    for part in clause.parts:
+        if isinstance(part.value, Instead) and hasattr(part.value.wrong, "quantity"):
+            return bool(getattr(event, "quantity", None) == part.value.wrong.quantity)
+    return True
+
+
+def taken_back(clause: Clause | None, book: Book) -> TakeBack | None:
+    """The records that "undo" means: all of the last line, or the latest that fits what is named."""
+    for facts in recent(book):
+        named = [fact for fact in facts if clause is None or _named(clause, fact.event)]
+        if named:
+            return TakeBack(tuple(named))
+    return None
+
+
+def _named(clause: Clause, event: Event) -> bool:
+    for part in clause.parts:
+        if part.type == "deed" and part.value != event.kind:
+            return False
+        if part.type == "crop" and part.value != getattr(event, "crop", None):
+            return False
+        if part.type == "customer" and part.value != getattr(event, "customer", None):
+            return False
+    return True
+
+
+def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
+    """The last records again for other beds, another crop, another day ("same for ridge 5")."""
+    deeds = []
+    for fact in facts:
+        event = fact.event
+        values = {field.name: getattr(event, field.name) for field in dataclasses.fields(event)}
+        date: dt.date = values.pop("date")
+        deed = Deed(kind=event.kind, said="", date=date, fields={k: v for k, v in values.items() if v is not None})
+        for part in clause.parts:
+            if part.type in ("beds", "plot"):
+                deed.fields.pop("beds", None)
+            fill(deed, part, scene)
+        deeds.append(deed)
+    return deeds

@@ -1,0 +1,114 @@
+"""What a clause is settled against: the farm on its day with this line's own events laid over it, and the talk so far."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from typing import Any
+
+from engine.asks import Ask
+from engine.events import Event
+from engine.names import Names
+from engine.season import branch, fold
+from engine.state import Season
+from engine.view import Fact, View
+
+Beds = tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """What was last spoken of. Each field keeps what was said last until something of its kind is said again.
+
+    `facts` are the records of the last line that wrote any; `ask` is the last question answered, where nothing was
+    written since; `result` is its answer with its workings.
+    """
+
+    beds: Beds = ()
+    crop: str | None = None
+    customer: str | None = None
+    plot: str | None = None
+    day: dt.date | None = None
+    facts: tuple[Fact, ...] = ()
+    ask: Ask | None = None
+    result: Any = None
+
+
+@dataclass(slots=True)
+class Scene:
+    """One line being settled, clause by clause; each clause sees what the ones before it did."""
+
+    view: View
+    names: Names
+    memory: Memory
+    events: list[Event] = field(default_factory=list)
+    plot: str | None = None  # said or settled earlier in this line
+    beds: Beds = ()
+    crop: str | None = None
+    customer: str | None = None
+    day: dt.date | None = None
+    kind: str | None = None
+    price: Decimal | None = None
+
+    @property
+    def today(self) -> dt.date:
+        return self.view.today
+
+    def season(self, day: dt.date | None = None) -> Season:
+        """The farm at the end of `day` (default today), with what this line has settled so far."""
+        day = day or self.today
+        season = self.view.season(day)
+        laid = [event for event in self.events if event.date <= day]
+        if laid:
+            season = branch(season)
+            for number, event in enumerate(laid):
+                fold(season, Fact(10**9 + number, event, ""))
+        return season
+
+    def tried(self) -> Scene:
+        """A copy to settle one way of reading in, without touching this one."""
+        return replace(self, events=list(self.events))
+
+    def learn(self, event: Event) -> None:
+        """Remember what an event was about, for the clauses after it."""
+        self.events.append(event)
+        self.kind = event.kind
+        beds = getattr(event, "beds", None)
+        if beds:
+            self.beds = beds
+            plots = {bed.rpartition(" ")[0] for bed in beds}
+            self.plot = plots.pop() if len(plots) == 1 else None
+        self.crop = getattr(event, "crop", None) or (None if beds else self.crop)
+        self.customer = getattr(event, "customer", None) or self.customer
+
+
+def remembered(memory: Memory, facts: tuple[Fact, ...]) -> Memory:
+    """The memory after a line that wrote these facts."""
+    for fact in facts:
+        event = fact.event
+        beds = getattr(event, "beds", None) or ()
+        crop = getattr(event, "crop", None)
+        memory = replace(
+            memory,
+            beds=beds or memory.beds,
+            crop=crop or (None if beds else memory.crop),
+            customer=getattr(event, "customer", None) or memory.customer,
+            plot=beds[0].rpartition(" ")[0] if beds else memory.plot,
+            day=event.date,
+        )
+    return replace(memory, facts=facts, ask=None, result=None) if facts else memory
+
+
+def recalled(memory: Memory, ask: Ask, result: Any) -> Memory:
+    """The memory after a question was answered."""
+    return replace(
+        memory,
+        beds=ask.beds or memory.beds,
+        crop=ask.crop or (None if ask.beds else memory.crop),
+        customer=ask.customer or memory.customer,
+        plot=ask.plot or memory.plot,
+        day=ask.date or memory.day,
+        ask=ask,
+        result=result,
+    )

@@ -1,0 +1,163 @@
+"""Setting up the farm: plots, customers, crops, facts about the farm, and words that the grower teaches."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+
+from assistant.settling.fill import Unclear
+from assistant.settling.scene import Scene
+from engine.events import CropAdded, CustomerAdded, Event, PlotAdded, Setting
+from grammar.build import Figure, Figures
+from grammar.said import Beds, Clause
+
+Settled = list[Event] | Unclear
+
+_EDGES = re.compile(r"^[\s.,:;\"'-]+|[\s.,:;\"'?!-]+$")
+
+
+def named(text: str | None) -> str:
+    """A name as the grower wrote it, without the marks around it; in title case where no capital was used."""
+    name = _EDGES.sub("", text or "")
+    name = re.sub(r"\s+", " ", name)
+    return name if any(letter.isupper() for letter in name) else name.title().replace("'S", "'s")
+
+
+def plot_added(clause: Clause, scene: Scene) -> Settled:
+    count = clause.part("bed_count")
+    size = clause.part("bed_size")
+    plot = named(clause.text) or (clause.part("plot").value if clause.part("plot") else "")
+    if not plot:
+        return Unclear("task", code="no_name")
+    have = scene.names.beds_of(plot)
+    if count is None:
+        return Unclear("quantity", code="bed_count")
+    beds = tuple(f"{plot} {number}" for number in range(len(have) + 1, len(have) + count.value + 1))
+    length, width = size.value if size is not None else (None, None)
+    return [PlotAdded(date=scene.today, plot=plot, beds=beds, length_ft=length, width_in=width)]
+
+
+def customer_added(clause: Clause, scene: Scene) -> Settled:
+    name = named(clause.text)
+    return [CustomerAdded(date=scene.today, customer=name)] if name else Unclear("customer")
+
+
+def crop_added(clause: Clause, scene: Scene) -> Settled:
+    crop = clause.part("crop")
+    name = crop.value if crop is not None else _EDGES.sub("", clause.text or "").lower()
+    if not name:
+        return Unclear("crop")
+    return [CropAdded(date=scene.today, crop=name, **_figures(clause, scene))]
+
+
+def _figures(clause: Clause, scene: Scene) -> dict[str, Any]:
+    found: dict[str, Any] = {}
+    part = clause.part("crop_figures")
+    said = part.value if part is not None else Figures(())
+    for figure in said.all if isinstance(said, Figures) else (said,):
+        match figure:
+            case Figure("family", value):
+                found["family"] = str(value).lower()
+            case Figure("days" | "cuts" as name, value):
+                found[name] = int(value)
+            case Figure("yield_per_ft", value, unit):
+                found["yield_per_ft"], found["yield_unit"] = value, unit or "lb"
+            case Figure("yield_per_bed", value, unit):
+                found["yield_per_ft"], found["yield_unit"] = value / _usual_length(scene), unit or "lb"
+    return found
+
+
+def _usual_length(scene: Scene) -> Decimal:
+    """The bed length that most beds of the farm have, 50 ft if none is known."""
+    lengths = [bed.length_ft for bed in scene.season().beds.values() if bed.length_ft]
+    return max(set(lengths), key=lengths.count) if lengths else Decimal(50)
+
+
+def setting(clause: Clause, scene: Scene) -> Settled:
+    pairs = list(_settings(clause, scene))
+    return [Setting(date=scene.today, name=name, value=value) for name, value in pairs] or Unclear("kind")
+
+
+def _settings(clause: Clause, scene: Scene) -> Any:
+    said = {part.type: part.value for part in clause.parts}
+    if "currency" in said:
+        yield "currency", said["currency"]
+    if "unit_system" in said:
+        yield "units", said["unit_system"]
+        yield "temperature_unit", "C" if said["unit_system"] == "metric" else "F"
+        yield "rain_unit", "mm" if said["unit_system"] == "metric" else "in"
+    if "degree_unit" in said:
+        yield "temperature_unit", said["degree_unit"]
+    if "rain_unit" in said:
+        yield "rain_unit", said["rain_unit"]
+    if "latitude" in said:
+        yield "latitude", str(said["latitude"])
+    if "no_cooler" in said:
+        yield "cooler", "none"
+    elif "has_cooler" in said:
+        yield "cooler", "yes"
+        if "temperature" in said:
+            yield "cooler_temperature", str(said["temperature"].value)
+    if "monthly" in said and "numbers_list" in said:
+        yield said["monthly"], [str(number) for number in said["numbers_list"]]
+    if "frost_date" in said and "when" in said:
+        yield from _frost(clause, said["when"], scene)
+    if clause.text:
+        yield "farm", named(clause.text)
+
+
+def _frost(clause: Clause, when: Any, scene: Scene) -> Any:
+    days = when.days(scene.today, "asked")
+    if days is not None:
+        name = "last_frost" if days.start.month <= 7 else "first_frost"
+        yield name, f"{days.start:%m-%d}"
+
+
+def override(clause: Clause, scene: Scene) -> Settled:
+    """ "our radish takes 26 days": a figure of this farm for a crop, a variety or a plot."""
+    crop = clause.part("crop")
+    if crop is None:
+        return Unclear("crop")
+    where = {type_: part.value for type_ in ("variety", "plot") if (part := clause.part(type_)) is not None}
+    events: list[Event] = []
+    for type_ in ("days_figure", "bed_yield", "cuts_figure", "keep_figure", "how_often", "days_number"):
+        part = clause.part(type_)
+        if part is None:
+            continue
+        figure = part.value if isinstance(part.value, Figure) else Figure("cuts", int(part.value))
+        value = figure.value
+        said: Any = [str(value), figure.unit] if figure.unit else str(value)
+        events.append(Setting(date=scene.today, name=figure.name, value=said, crop=crop.value, **where))
+    return events or Unclear("kind")
+
+
+def teach(clause: Clause, scene: Scene) -> Settled:
+    """ "rad means radish", "when I say kettle I mean ..."."""
+    meant = clause.part("meant")
+    say = _EDGES.sub("", clause.text or "").lower()
+    if meant is None or not say:
+        return Unclear("kind")
+    mean = _bed_name(meant.value) if isinstance(meant.value, Beds) else str(meant.value)
+    return [Setting(date=scene.today, name="alias", value={"say": say, "mean": mean})]
+
+
+def _bed_name(beds: Beds) -> str:
+    plot, numbers = beds.groups[0]
+    return f"{plot} {numbers[0]}" if numbers else str(plot)
+
+
+def weigh(clause: Clause, scene: Scene) -> Settled:
+    """ "a tote of radish is 20 lb"."""
+    unit, amount, crop = clause.part("unit"), clause.part("amount"), clause.part("crop")
+    if unit is None or amount is None or amount.value.unit is None:
+        return Unclear("unit")
+    value = {"unit": unit.value, "quantity": str(amount.value.quantity), "in": amount.value.unit}
+    return [Setting(date=scene.today, name="weight", value=value, crop=crop.value if crop else None)]
+
+
+SETTING_UP: dict[str, Callable[[Clause, Scene], Settled]] = {
+    "plot_added": plot_added, "customer_added": customer_added, "crop_added": crop_added, "setting": setting,
+    "override": override, "teach": teach, "weigh": weigh,
+}  # fmt: skip

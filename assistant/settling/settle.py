@@ -1,0 +1,385 @@
+"""One clause against the farm: what it writes, asks, mends or leaves to be asked back.
+
+Nothing is written here; each way of reading a line is settled for itself and the conversation chooses.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from assistant.settling.asked import asked, followed
+from assistant.settling.complete import complete, doubted
+from assistant.settling.deed import Deed
+from assistant.settling.fill import Unclear, fill, filled
+from assistant.settling.mend import Mend, TakeBack, mended, repeated, taken_back
+from assistant.settling.scene import Scene
+from assistant.settling.setting_up import SETTING_UP
+from engine import Book
+from engine.asks import TOPICS, Ask
+from engine.checks import Doubt
+from engine.events import KINDS, Event, Noted, Worked
+from engine.season import WANTED
+from grammar.said import Clause, Way
+
+UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay"))
+ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
+WITH_HOURS = frozenset(
+    "harvested sown transplanted tray_sown cleared covered uncovered prepared amended weeded thinned sprayed".split()
+)
+# What a clause of phrases alone is about, where one of these was said.
+TOLD_BY_PART = {
+    "cut": "harvested", "last": "harvested", "high": "weather", "low": "weather", "rain": "weather",
+    "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted",
+}  # fmt: skip
+COST_UNCLEAR, COST_DOUBT, COST_UNREAD, COST_NO_HEAD = 0.8, 0.9, 0.5, 0.4
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A deed that cannot be written yet: what is unclear about it, or the doubt that it raises."""
+
+    deed: Deed
+    unclear: Unclear | Doubt
+
+
+@dataclass(frozen=True, slots=True)
+class AskWaiting:
+    """A question that cannot be answered yet, for want of a bed."""
+
+    clause: Clause
+    unclear: Unclear
+    follow: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A move of the talk that needs nothing settled: yes, no, give_up, small_talk, accept, why, help."""
+
+    act: str
+    clause: Clause
+
+
+@dataclass(slots=True)
+class Outcome:
+    """What a way of reading comes to; `cost` is that of the reading and of what it leaves unclear."""
+
+    cost: float
+    events: list[Event] = field(default_factory=list)
+    order: list[Any] = field(default_factory=list)  # events, asks and moves in the order said
+    mends: list[Mend] = field(default_factory=list)
+    back: list[TakeBack] = field(default_factory=list)
+    asks: list[Ask] = field(default_factory=list)
+    moves: list[Move] = field(default_factory=list)
+    waiting: list[Waiting | AskWaiting] = field(default_factory=list)
+    unread: list[str] = field(default_factory=list)
+    repairs: list[str] = field(default_factory=list)
+
+    @property
+    def does_something(self) -> bool:
+        """Whether it writes, answers, mends or asks anything."""
+        return bool(self.events or self.mends or self.back or self.asks or self.moves or self.waiting)
+
+    def meaning(self) -> Any:
+        """What two outcomes must share to be the same."""
+        return (
+            tuple(map(repr, self.events)), tuple(map(repr, self.mends)), tuple(map(repr, self.back)),
+            tuple(map(repr, self.asks)), tuple(move.act for move in self.moves),
+            tuple((type(one).__name__, getattr(one, "deed", None) and (one.deed.kind, repr(one.deed.fields))) for one in self.waiting),  # type: ignore[union-attr]
+        )  # fmt: skip
+
+
+class Settler:
+    """Settles the clauses of one way of reading, in the order said."""
+
+    def __init__(self, book: Book, scene: Scene, line: str, cost: float = 0.0) -> None:
+        self.book = book
+        self.scene = scene
+        self.line = line
+        self.outcome = Outcome(cost)
+        self.first = True
+
+    def way(self, way: Way) -> Outcome:
+        """What the way comes to."""
+        clauses = _joined(way.clauses)
+        for number, clause in enumerate(clauses):
+            later = clauses[number + 1 :]
+            self.clause(clause, later)
+            self.first = False
+        return self.outcome
+
+    def clause(self, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
+        """Settle one clause."""
+        act = clause.act or self._told_by_parts(clause)
+        self.outcome.unread.extend(clause.unread)
+        self.outcome.repairs.extend(part.repair for part in clause.parts if part.repair)
+        self.outcome.cost += COST_UNREAD * len(clause.unread)
+        if act is None:
+            self._parts_alone(clause)
+        elif act in SETTING_UP:
+            self._set_up(act, clause)
+        elif act in ("why", "help", "yes", "no", "give_up", "small_talk", "accept", "constrain", "everything"):
+            self._move(Move(act, clause))
+        elif act == "undo":
+            self._undo(clause)
+        elif act == "fix":
+            self._fix(clause)
+        elif act == "same":
+            self._same(clause)
+        elif act == "how_about":
+            self._parts_alone(clause)
+        elif act in TOPICS:
+            self._ask(asked(clause, self.scene, self.line), clause, follow=False)
+        elif act == "noted":
+            self._note(clause, clause.text or "")
+        else:
+            self._deed(act, clause, later)
+
+    # ---- deeds ------------------------------------------------------------------------------------------------------
+
+    def _deed(self, kind: str, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
+        flags = clause.flags
+        if kind == "planned":
+            self._plan(clause, (clause.part("deed").value if clause.part("deed") else clause.text or ""))  # type: ignore[union-attr]
+            return
+        if flags & UNDONE_FLAGS and not (kind in ORDERS and flags <= {"hearsay", "plan"}):
+            self._note(clause, self._words(clause))
+            return
+        deed = self._filled(kind, clause)
+        if kind not in WANTED and kind not in ("priced", "weather", "cooler_reading"):
+            if "plan" in flags or (deed.date is not None and deed.date > self.scene.today and _untensed(self._words(clause))):
+                self._plan(clause, kind)
+                return
+        self._share_later(deed, later)
+        self.settle(deed)
+
+    def _filled(self, kind: str, clause: Clause) -> Deed:
+        deed = filled(clause, "prepared" if kind == "flipped" else kind, self.scene)
+        deed.kind = kind
+        deed.said = self._words(clause)
+        if clause.part("ref") is not None:
+            deed.fields["pointed"] = True
+        if deed.date is None and not deed.stretch and self.scene.day is not None and kind not in WANTED:
+            deed.date = self.scene.day
+        if clause.part("when") is not None and deed.date is not None and kind not in WANTED:
+            self.scene.day = deed.date
+        if kind == "amended" and "material" not in deed.fields:
+            verb = next((what for word, what in _MATERIAL_OF_VERB.items() if word in deed.said.lower()), None)
+            if verb:
+                deed.fields["material"] = verb
+        return deed
+
+    def _share_later(self, deed: Deed, later: tuple[Clause, ...]) -> None:
+        """ "sold 10 lb radish and 5 lb arugula to the Oven": what only the last of several says goes for all."""
+        if deed.kind not in ("sold", "ordered", "returned", "given") or not later or later[0].act is not None:
+            return
+        for clause in later:
+            if clause.act is not None:
+                return
+            for type_ in ("customer", "when"):
+                part = clause.part(type_)
+                if part is not None and (deed.fields.get("customer") is None if type_ == "customer" else deed.date is None):
+                    fill(deed, part, self.scene)
+
+    def settle(self, deed: Deed) -> None:
+        """Complete a deed and take its records in, or keep it waiting."""
+        for one in self._apart(deed):
+            unclear: Unclear | Doubt | None = complete(one, self.scene)
+            if unclear is None and one.unread and not _edge(one, self.line):
+                unclear = Unclear("confirm", code="unread")
+            if unclear is None or (isinstance(unclear, Unclear) and unclear.code == "unread" and "unread" in one.accepted):
+                unclear = doubted(one, self.scene)
+            if unclear is None:
+                self._take(one)
+            else:
+                self.outcome.cost += COST_DOUBT if isinstance(unclear, Doubt) else COST_UNCLEAR
+                self.outcome.waiting.append(Waiting(one, unclear))
+
+    def _apart(self, deed: Deed) -> list[Deed]:
+        """ "Flipped" with a crop still in the bed is cleared and prepared; else it is prepared."""
+        if deed.kind != "flipped":
+            return [deed]
+        deed.kind = "prepared"
+        unclear = complete(deed, self.scene)
+        if unclear is not None:
+            deed.kind = "flipped"
+            self.outcome.cost += COST_UNCLEAR
+            self.outcome.waiting.append(Waiting(deed, unclear))
+            return []
+        season = self.scene.season(min(deed.date or self.scene.today, self.scene.today))
+        standing = tuple(bed for bed in deed.fields["beds"] if bed in season.beds and season.beds[bed].plantings)
+        if not standing:
+            return [deed]
+        cleared = replace(deed, kind="cleared", fields={"beds": standing}, accepted=set(deed.accepted))
+        return [cleared, deed]
+
+    def _take(self, deed: Deed) -> None:
+        events = list(deed.events(self.scene.today))
+        hours, who = deed.fields.get("hours"), deed.fields.get("who")
+        if deed.kind in WITH_HOURS and hours is not None:
+            events.append(Worked(date=events[0].date, hours=hours, task=deed.kind, who=who))
+        for event in events:
+            if self._said_already(event):
+                continue
+            self.outcome.events.append(event)
+            self.outcome.order.append(event)
+            self.scene.learn(event)
+
+    def _said_already(self, event: Event) -> bool:
+        """ "cleared mill 1, radish is done" says one thing twice."""
+        if event.kind != "cleared":
+            return False
+        return any(
+            one.kind == "cleared" and set(event.beds) <= set(one.beds)  # type: ignore[attr-defined]
+            for one in self.outcome.events
+        )
+
+    def _plan(self, clause: Clause, task: str) -> None:
+        task = {"flipped": "prepared"}.get(task, task)
+        deed = filled(clause, "planned", self.scene)
+        deed.said = self._words(clause)
+        deed.fields = {k: v for k, v in deed.fields.items() if k in ("crop", "beds", "quantity", "unit", "who", "plot")}
+        deed.fields["task"] = task
+        if clause.part("ref") is not None and deed.beds_said is None and (self.scene.beds or self.scene.memory.beds):
+            deed.fields["beds"] = self.scene.beds or self.scene.memory.beds
+        self.settle(deed)
+
+    def _note(self, clause: Clause, text: str) -> None:
+        words = text.strip(" .,:;-").lower()
+        if words:
+            self._take(Deed("noted", words, None, {"text": words}))
+
+    def _set_up(self, act: str, clause: Clause) -> None:
+        found = SETTING_UP[act](clause, self.scene)
+        if isinstance(found, Unclear):
+            self.outcome.waiting.append(Waiting(Deed(act, self._words(clause)), found))
+            self.outcome.cost += COST_UNCLEAR
+            return
+        for event in found:
+            self.outcome.events.append(event)
+            self.outcome.order.append(event)
+
+    # ---- parts alone, follow-ups, mending ---------------------------------------------------------------------------
+
+    def _told_by_parts(self, clause: Clause) -> str | None:
+        types = {part.type for part in clause.parts}
+        if self.scene.kind is None:
+            return next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
+        return None
+
+    def _parts_alone(self, clause: Clause) -> None:
+        """A clause with no word of its own goes on with what was being said, or repeats the last question or record."""
+        if not clause.parts:
+            if clause.flags:
+                self._note(clause, self._words(clause))
+            return
+        if self.scene.kind is not None:
+            self._go_on(clause)
+        elif self.outcome.asks or self.scene.memory.ask is not None:
+            if self.outcome.asks:
+                self.scene.memory = replace(self.scene.memory, ask=self.outcome.asks[-1])
+            self._ask(followed(clause, self.scene, self.line), clause, follow=True)
+        elif self.scene.memory.facts and self.first and _only(clause, {"beds", "plot", "amount", "when", "ref", "crop"}):
+            self._same(clause)
+        else:
+            deed = self._filled("", clause)
+            self.outcome.cost += COST_NO_HEAD
+            self.outcome.waiting.append(Waiting(deed, Unclear("kind")))
+
+    def _go_on(self, clause: Clause) -> None:
+        """ "... and twelve out of ridge four": the deed before it again, with what is said anew."""
+        last = self.outcome.events[-1] if self.outcome.events else None
+        waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
+        if last is None and isinstance(waiting, Waiting):
+            for part in clause.parts:
+                fill(waiting.deed, part, self.scene)
+            return
+        if last is None:
+            return
+        if last.kind not in KINDS or last.kind in ("noted", "worked"):
+            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            return
+        deed = self._filled(last.kind, clause)
+        deed.date = deed.date or last.date
+        for name in ("crop", "unit", "customer", "material", "what"):
+            if name not in deed.fields and getattr(last, name, None) is not None and not (name == "crop" and deed.beds_said):
+                deed.fields[name] = getattr(last, name)
+        if deed.beds_said is not None and deed.kind in ("harvested", "sown", "transplanted", "lost", "germinated"):
+            self._same_crop_there(deed, last)
+        self.settle(deed)
+
+    def _same_crop_there(self, deed: Deed, last: Event) -> None:
+        if "crop" not in deed.fields:
+            deed.fields["crop"] = getattr(last, "crop", None)
+            trial = replace(deed, fields=dict(deed.fields))
+            if complete(trial, self.scene) is not None or doubted(trial, self.scene) is not None:
+                deed.fields.pop("crop")
+
+    def _same(self, clause: Clause) -> None:
+        facts = self.scene.memory.facts
+        if not facts or not clause.parts:
+            if self.scene.memory.ask is not None and clause.parts:
+                self._ask(followed(clause, self.scene, self.line), clause, follow=True)
+            else:
+                self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            return
+        for deed in repeated(clause, self.scene, facts):
+            deed.said = self._words(clause)
+            self.settle(deed)
+
+    def _fix(self, clause: Clause) -> None:
+        found = mended(clause, self.scene, self.book)
+        if found:
+            self.outcome.mends.extend(found)
+            self.outcome.order.extend(found)
+        else:
+            self.outcome.cost += COST_UNCLEAR
+            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind", code="nothing_to_mend")))
+
+    def _undo(self, clause: Clause) -> None:
+        found = taken_back(clause, self.book)
+        if found is not None:
+            self.outcome.back.append(found)
+            self.outcome.order.append(found)
+        else:
+            self._move(Move("nothing_to_undo", clause))
+
+    def _move(self, move: Move) -> None:
+        self.outcome.moves.append(move)
+        self.outcome.order.append(move)
+
+    def _ask(self, found: Ask | Unclear, clause: Clause, *, follow: bool) -> None:
+        if isinstance(found, Unclear):
+            self.outcome.cost += COST_UNCLEAR
+            self.outcome.waiting.append(AskWaiting(clause, found, follow))
+            return
+        self.outcome.asks.append(found)
+        self.outcome.order.append(found)
+
+    def _words(self, clause: Clause) -> str:
+        return self.line[clause.span.start : clause.span.end].strip()
+
+
+_MATERIAL_OF_VERB = {
+    "composted": "compost", "manured": "manure", "limed": "lime", "mulched": "mulch", "fertilized": "fertilizer",
+    "fertilised": "fertilizer",
+}  # fmt: skip
+
+
+def _untensed(words: str) -> bool:
+    """Whether a deed's words can be about a day to come: "pick", not "picked"."""
+    return not any(word.endswith("ed") or word in ("hvst", "cut", "dug") for word in words.lower().split()[:6])
+
+
+def _only(clause: Clause, types: set[str]) -> bool:
+    return {part.type for part in clause.parts} <= types
+
+
+def _edge(deed: Deed, line: str) -> bool:
+    """Whether the words not understood stand at the end of what was said, where they can hardly change it."""
+    return False
+
+
+def _joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
+    """Clauses of parts alone that only add to the clause before them are laid into it."""
+    return clauses

@@ -1,0 +1,241 @@
+"""What beds, cuts, waits and the like mean: the builders for phrases/things.lark, talk.lark and setup.lark."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from grammar.said import Amount, Beds, Lasting, Length, Temperature
+
+Group = tuple[str | None, tuple[int, ...] | None]
+LARGEST_BED = 999
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """ "12, not 10": the value meant and the one it takes the place of."""
+
+    meant: Any
+    wrong: Any
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure that the grower gives for a crop: days, cuts, yield, family, keeps."""
+
+    name: str
+    value: Any
+    unit: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """Several figures said in one breath."""
+
+    all: tuple[Figure, ...]
+
+
+# ---- beds -----------------------------------------------------------------------------------------------------------
+
+
+def bed_number(value: Any) -> int | None:
+    """A whole number that a bed may have."""
+    number = int(value)
+    return number if 0 < number <= LARGEST_BED else None
+
+
+def bed_range(first: Any, last: Any) -> tuple[int, ...] | None:
+    low, high = int(first), int(last)
+    return tuple(range(low, high + 1)) if 0 < low < high <= LARGEST_BED else None
+
+
+def _numbers(spans: tuple[Any, ...]) -> tuple[int, ...]:
+    flat: list[int] = []
+    for span in spans:
+        flat.extend(span if isinstance(span, tuple) else (span,))
+    return tuple(dict.fromkeys(flat))
+
+
+def group_of_plot(plot: str, *spans: Any) -> Group:
+    return (plot, _numbers(spans))
+
+
+def group_with_plot(*said: Any) -> Group | None:
+    *spans, plot = said
+    numbers = tuple(int(span) if isinstance(span, str) else span for span in spans)
+    return (plot, _numbers(numbers))
+
+
+def group_without_plot(*spans: Any) -> Group:
+    return (None, _numbers(tuple(int(span) if isinstance(span, str) else span for span in spans)))
+
+
+def group_named(name: str) -> Group:
+    return (name, ())
+
+
+def beds_listed(*groups: Group) -> Beds:
+    """Beds of one or more plots; a plot said once goes for the numbers after it."""
+    filled: list[Group] = []
+    plot = None
+    for said, numbers in groups:
+        plot = said or plot
+        filled.append((plot, numbers))
+    return Beds(groups=tuple(filled))
+
+
+def beds_except(*groups: Group) -> Beds:
+    """ "mill 1 through 5 except 3": the exceptions come last, the first group without a plot begins them."""
+    cut = next((k for k, group in enumerate(groups[1:], 1) if group[0] is None), len(groups) - 1)
+    kept = beds_listed(*groups[:cut])
+    plot = kept.groups[-1][0]
+    return replace(kept, besides=tuple((said or plot, numbers) for said, numbers in groups[cut:]))
+
+
+def _with(**fields: Any) -> Any:
+    return lambda *_: Beds(**fields)
+
+
+def bed_of_crop(crop: str) -> Beds:
+    return Beds(of_crop=crop, which="one")
+
+
+def beds_of_crop(crop: str) -> Beds:
+    return Beds(of_crop=crop, which="all")
+
+
+def beds_both_of_crop(crop: str) -> Beds:
+    return Beds(of_crop=crop, which="both")
+
+
+def bed_of_state(state: str) -> Beds:
+    return Beds(state=state, which="one")
+
+
+# ---- waits, weather, figures ----------------------------------------------------------------------------------------
+
+
+def days_wait(number: Any) -> Lasting:
+    return Lasting(Decimal(number) * 1440, "day")
+
+
+def hours_wait(number: Any) -> Lasting:
+    return Lasting(Decimal(number) * 60, "hour")
+
+
+def degrees(value: Any) -> Temperature:
+    """A high or low: "88" alone takes the farm's unit."""
+    return value if isinstance(value, Temperature) else Temperature(Decimal(value))
+
+
+def figure_yield(amount: Amount) -> Figure:
+    return Figure("yield_per_ft", amount.quantity, amount.unit)
+
+
+def figure_yield_bed(amount: Amount) -> Figure:
+    return Figure("yield_per_bed", amount.quantity, amount.unit)
+
+
+def figure_days(lasting: Lasting) -> Figure | None:
+    days = lasting.minutes / 1440
+    return Figure("days", days) if days >= 1 else None
+
+
+def figures(*said: Any) -> Figures:
+    found: list[Figure] = []
+    for one in said:
+        found.extend(one.all if isinstance(one, Figures) else (one,))
+    return Figures(tuple(found))
+
+
+def bed_size(length: Length, width: Length | None = None) -> tuple[Decimal, Decimal | None]:
+    """Length in feet and width in inches."""
+    return length.feet, width.feet * 12 if width else None
+
+
+def _always(value: Any) -> Any:
+    return lambda *_: value
+
+
+_ONES = {f"n{number}": _always(number) for number in range(1, 21)} | {"n30": _always(30)}
+_DEEDS = (
+    "harvested sown transplanted cleared covered uncovered prepared amended watered weeded thinned sprayed sold discarded"
+    " given returned bought tray_sown sighted lost weather worked germinated cooler_reading"
+).split()
+
+BUILDERS: dict[str, Any] = {
+    **_ONES,
+    "n20_plus": lambda ones: 20 + ones if ones < 10 else None,
+    "n30_plus": lambda ones: 30 + ones if ones < 10 else None,
+    "bed_number": bed_number,
+    "bed_single": lambda number: number,
+    "bed_single_loose": lambda number: number,
+    "bed_range": bed_range,
+    "group_of_plot": group_of_plot,
+    "group_with_plot": group_with_plot,
+    "group_without_plot": group_without_plot,
+    "group_whole": lambda plot: (plot, None),
+    "group_named": group_named,
+    "beds_listed": beds_listed,
+    "beds_except": beds_except,
+    "bed_of_crop": bed_of_crop,
+    "beds_of_crop": beds_of_crop,
+    "beds_both_of_crop": beds_both_of_crop,
+    "bed_of_state": bed_of_state,
+    "bed_pointed": _with(pointing="it"),
+    "bed_next": _with(pointing="next"),
+    "bed_other": _with(pointing="other"),
+    "beds_both": _with(pointing="both"),
+    "beds_everywhere": _with(which="everywhere"),
+    "state_covered": _always("covered"),
+    "state_growing": _always("growing"),
+    "state_ready": _always("ready"),
+    "state_open": _always("open"),
+    "ref_it": _always("it"),
+    "ref_them": _always("them"),
+    "ref_there": _always("there"),
+    "instead": Instead,
+    "instead_turned": lambda wrong, meant: Instead(meant, wrong),
+    "instead_here": lambda instead: instead,
+    "cut_number": lambda number: int(number),
+    "nth": lambda number: int(number),
+    "is_last": _always(True),
+    "cells": lambda number: int(number),
+    "days_wait": days_wait,
+    "no_wait": lambda *_: Lasting(Decimal(0), "day"),
+    "hours_wait": hours_wait,
+    "high": degrees,
+    "low": degrees,
+    "buyer": _always("market"),
+    "crop": lambda *said: said[-1],
+    "words": lambda *said: True,
+    "figures_more": figures,
+    "crop_figures": figures,
+    "figure_family": lambda family: Figure("family", family),
+    "figure_days": figure_days,
+    "figure_days_bare": lambda number: Figure("days", Decimal(number)),
+    "figure_cuts": lambda number: Figure("cuts", int(number)),
+    "figure_yield": figure_yield,
+    "figure_yield_bed": figure_yield_bed,
+    "how_often": lambda number, *_: int(number),
+    "figure_keeps": lambda lasting: Figure("keeps", lasting.minutes / 1440),
+    "bed_size": bed_size,
+    "bed_size_bare": lambda length, width: (Decimal(length), Decimal(width)),
+    "bed_count": lambda number: int(number) if number == int(number) and 0 < number <= LARGEST_BED else None,
+    "unit_f": _always("F"),
+    "unit_c": _always("C"),
+    "rain_in": _always("in"),
+    "rain_mm": _always("mm"),
+    "units_metric": _always("metric"),
+    "units_imperial": _always("imperial"),
+    "latitude_north": lambda number: Decimal(number),
+    "latitude_south": lambda number: -Decimal(number),
+    "monthly_highs": _always("monthly_highs"),
+    "monthly_lows": _always("monthly_lows"),
+    "numbers_list": lambda *numbers: tuple(numbers),
+    "no_cooler": _always(True),
+    "has_cooler": _always(True),
+    "frost_date": _always(True),
+    **{f"deed_{kind}": _always(kind) for kind in _DEEDS},
+}

@@ -1,0 +1,42 @@
+"""What each act takes: which phrases may stand in it, which it can hardly do without."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
+
+from grammar.data import table
+
+STRANGE = 2.5  # a phrase that the act has no place for
+LACKING = 0.8  # something that it can hardly do without
+
+
+class Frames:
+    """The frames of words/frames.toml."""
+
+    def __init__(self, data: dict[str, dict[str, list[str]]]) -> None:
+        self.takes = {act: frozenset(frame.get("takes", ())) for act, frame in data.items()}
+        self.needs = {act: tuple(need.split("|") for need in frame.get("needs", ())) for act, frame in data.items()}
+        self.many = frozenset(data["any"].get("many", ()))
+        self._mends = frozenset(data["any"].get("mends", ()))
+        self.anywhere = frozenset(data["any"].get("takes", ()))
+
+    def cost(self, act: str, types: Sequence[str], flags: frozenset[str]) -> float:
+        """How badly the phrases fit the act."""
+        takes = self.takes.get(act, frozenset())
+        strange = sum(type_ not in takes and type_ not in self.anywhere for type_ in types)
+        lacking = sum(not any(need in types for need in needs) for needs in self.needs.get(act, ()))
+        return STRANGE * strange + LACKING * lacking
+
+    def fits(self, act: str, type_: str) -> bool:
+        """Whether the act has a place for a phrase of this type."""
+        return type_ in self.takes.get(act, frozenset()) or type_ in self.anywhere
+
+    def mends(self, type_: str) -> bool:
+        """Whether a phrase of this type may follow "no, make that" without one of its type before."""
+        return type_ in self._mends
+
+
+@cache
+def frames() -> Frames:
+    return Frames(table("frames"))

@@ -1,0 +1,118 @@
+"""A line of talk read: words -> lattice -> phrases -> clauses. The only file that knows the order."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from functools import cache
+
+from grammar import amounts, build, dates, numbers
+from grammar.chart import Builder, Chart, Grammar
+from grammar.frames import frames
+from grammar.lattice import lattice
+from grammar.lexicon import farm_lexicon
+from grammar.rules import BrokenGrammar, Rule, definitions, flatten, symbols_of
+from grammar.said import Clause, Part, Reading, Span, Way
+from grammar.search import Draft, Search
+from grammar.skeleton import Skeleton
+from grammar.tokens import Token, tokenize
+from grammar.vocabulary import Vocabulary
+
+NEAR = 1.0  # ways dearer than the cheapest by more than this are not worth a thought
+
+
+@cache
+def part_types() -> frozenset[str]:
+    """The types of phrase that float: what `floating` lists."""
+    return frozenset(symbol for node, _ in definitions().by_name["floating"].alternatives for symbol in symbols_of(node))
+
+
+@cache
+def skeleton() -> Skeleton:
+    return Skeleton(definitions())
+
+
+@cache
+def grammar() -> Grammar:
+    """The rules of every phrase that the chart looks for."""
+    return grammar_of([*part_types(), *skeleton().phrases])
+
+
+def grammar_of(starts: Iterable[str]) -> Grammar:
+    """The chart's grammar for the phrases named and all they are made of."""
+    rules: list[Rule] = flatten(definitions().reachable(list(starts)))
+    return Grammar(rules, builders())
+
+
+@cache
+def builders() -> dict[str, Builder]:
+    """All builders by name; each name belongs to one of the modules."""
+    found: dict[str, Builder] = {}
+    for module in (numbers, amounts, dates, build):
+        twice = found.keys() & module.BUILDERS.keys()
+        if twice:
+            raise BrokenGrammar(f"two builders are called {min(twice)}")
+        found.update(module.BUILDERS)
+    return found
+
+
+def read(line: str, vocabulary: Vocabulary) -> Reading:
+    """All ways to take `line` that are worth a thought, cheapest first."""
+    tokens = tokenize(line)
+    chart = chart_of(tokens, vocabulary)
+    search = Search(tokens, chart, skeleton(), frames(), part_types())
+    found = search.ways()
+    ways = [
+        Way(tuple(_clause(draft, tokens, line) for draft in drafts), round(cost, 3))
+        for cost, drafts in found
+        if cost <= found[0][0] + NEAR
+    ]
+    return Reading(line, tuple(ways))
+
+
+def chart_of(tokens: list[Token], vocabulary: Vocabulary) -> Chart:
+    """Every phrase in the line."""
+    words = lattice(tokens, farm_lexicon(vocabulary))
+    return Chart(grammar(), words, _skips(words))
+
+
+def _skips(words: list[list[object]]) -> list[int]:
+    """For each place the one after the fillers that begin there."""
+    skips = list(range(len(words) + 1))
+    for at in range(len(words) - 1, -1, -1):
+        ends = [edge.end for edge in words[at] if edge.symbol == "FILLER"]  # type: ignore[attr-defined]
+        if ends:
+            skips[at] = skips[max(ends)]
+    return skips
+
+
+def _clause(draft: Draft, tokens: list[Token], line: str) -> Clause:
+    parts = tuple(
+        Part(taken.type, taken.edge.value, _span(tokens, taken.edge.start, taken.edge.end), taken.role, taken.edge.repair)
+        for taken in draft.parts
+    )
+    text = None
+    if draft.text:
+        span = _span(tokens, *draft.text)
+        text = line[span.start : span.end]
+    return Clause(
+        draft.act, parts, _span(tokens, draft.begin, draft.end), draft.flags, text, _stretches(draft.unread, tokens, line)
+    )
+
+
+def _span(tokens: list[Token], start: int, end: int) -> Span:
+    if start >= end:
+        place = tokens[start].start if start < len(tokens) else 0
+        return Span(place, place)
+    return Span(tokens[start].start, tokens[end - 1].end)
+
+
+def _stretches(places: tuple[int, ...], tokens: list[Token], line: str) -> tuple[str, ...]:
+    """Words next to each other are one stretch, as said."""
+    stretches: list[list[int]] = []
+    for place in places:
+        if stretches and stretches[-1][1] == place:
+            stretches[-1][1] = place + 1
+        else:
+            stretches.append([place, place + 1])
+    spans = [_span(tokens, start, end) for start, end in stretches]
+    return tuple(line[span.start : span.end] for span in spans)
