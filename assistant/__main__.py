@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from engine.book import Book
 
     Show = Callable[[Turn], None]
-    Talk = Callable[[date], Conversation]
+    from assistant.reading import Begin
 
 UNDERSTOOD, ASKED, FAILED, STOPPED = 0, 1, 2, 130  # 130: ended by ctrl-c, as shells count it
 SILENCE = 1.0  # seconds
@@ -104,16 +104,16 @@ def run(options: argparse.Namespace) -> int:
     with _book(options) as book:
         if options.backup or options.check:
             return _care(book, options)
-        talk = _talk(book, options)
+        begin = _begin(book, options)
         show = _show_json if options.json else _show_text
         if options.read or options.phrases:
-            read = [_read(notes, book, talk, clock(), options.json) for notes in options.read]
-            return max([*read, _hear(options.phrases, talk(clock()), show)])
+            read = [_read(notes, book, begin, clock(), options) for notes in options.read]
+            return max([*read, _hear(options.phrases, begin(clock(), options.dry), show)])
         if sys.stdin.isatty() and sys.stdout.isatty() and not options.json:
-            return _chat(talk(clock()), book, clock)
+            return _chat(begin(clock(), options.dry), book, clock)
         if options.demo and not something_piped():
             return _sample(book, options, clock())
-        return _hear_pipe(talk(clock()), show)
+        return _hear_pipe(begin(clock(), options.dry), show)
 
 
 def _clock(options: argparse.Namespace) -> Callable[[], date]:
@@ -155,11 +155,11 @@ def _care(book: Book, options: argparse.Namespace) -> int:
     return ASKED if findings else UNDERSTOOD
 
 
-def _talk(book: Book, options: argparse.Namespace) -> Talk:
+def _begin(book: Book, options: argparse.Namespace) -> Begin:
     """Begins a conversation on a day."""
     from assistant.conversation import Conversation
 
-    return lambda day: Conversation(book, today=day, by=options.by, width=width(), dry=options.dry)
+    return lambda day, dry: Conversation(book, today=day, by=options.by, width=width(), dry=dry or options.dry)
 
 
 def _hear(lines: Iterable[str], conversation: Conversation, show: Show) -> int:
@@ -185,19 +185,19 @@ def _hear_pipe(conversation: Conversation, show: Show) -> int:
     return code
 
 
-def _read(notes: Path, book: Book, talk: Talk, today: date, json: bool) -> int:
+def _read(notes: Path, book: Book, begin: Begin, today: date, options: argparse.Namespace) -> int:
     """Reads notes, shows the lines that need a look or were answered, and says in one line what came of them all."""
-    from assistant.notes import Count, read_notes
+    from assistant.reading import Count, Reading
 
     count = Count()
-    for line, turn in read_notes(notes, book, talk, today):
+    for line, turn in Reading(book, begin, today).read(notes):
         count.add(turn)
-        if json:
+        if options.json:
             _show_json(turn or Turn(line.text, line.day or today, reply="In the book already."))
         elif turn and (turn.answers or not turn.understood):
             print(f"{line.source}, line {line.number}: {line.text}")
             _show_text(turn)
-    print(count.text(), file=sys.stderr if json else sys.stdout)
+    print(count.text(), file=sys.stderr if options.json else sys.stdout)
     return ASKED if count.unclear else UNDERSTOOD
 
 
@@ -216,7 +216,7 @@ def _sample(book: Book, options: argparse.Namespace, today: date) -> int:
         print(f"> {turn.input}\n{clean_reply(turn.reply)}\n")
 
     with copy_of(book) as copy:
-        return _hear(SAMPLE, _talk(copy, options)(today), show)
+        return _hear(SAMPLE, _begin(copy, options)(today, options.dry), show)
 
 
 def _show_json(turn: Turn) -> None:

@@ -104,18 +104,19 @@ def _move(beside: Path, folder: Path) -> None:
 
 def _read(file: Path, progress: TextIO) -> None:
     from assistant.conversation import Conversation
-    from assistant.notes import Count, read_notes
+    from assistant.reading import Count, Reading
     from engine import open_book
 
     notes = _up_to_the_day()
     count = Count()
     with open_book(file) as book:
+        reading = Reading(book, lambda day, dry: Conversation(book, today=day, dry=dry), DAY)
         for number, one in enumerate(notes):
             _show(number / len(notes), progress)
-            for _, turn in read_notes(one, book, lambda day: Conversation(book, today=day), DAY):
+            for _, turn in reading.read(one):
                 count.add(turn)
     _show(1, progress)
-    progress.write(f"\n{count.text()}\n")
+    progress.write(f"\n{count.text()}\n" if progress.isatty() else f"Demo season: {count.text()}\n")
 
 
 def _up_to_the_day() -> list[Path]:

@@ -9,20 +9,13 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import BinaryIO
 
 from assistant.clean import LONGEST, clean_line
-from assistant.hearing import heard
-from assistant.turn import Turn
-from assistant.wording.text import plural
 from engine.errors import BookError
-
-if TYPE_CHECKING:
-    from assistant.conversation import Conversation
-    from engine.book import Book
 
 DAY_IN_NAME = re.compile(r"\d{4}-\d\d-\d\d")
 DAY_LINE = re.compile(r"#\s*(\d{4}-\d\d-\d\d)\s*")
@@ -45,59 +38,6 @@ class NoteLine:
     number: int
     text: str
     occurrence: int
-
-
-@dataclass(slots=True)
-class Count:
-    """What came of notes, line by line."""
-
-    lines: int = 0
-    records: int = 0
-    known: int = 0
-    unclear: int = 0
-
-    def add(self, turn: Turn | None) -> None:
-        """Counts what came of one more line; None stands for a line that was in the book already."""
-        self.lines += 1
-        if turn is None:
-            self.known += 1
-        else:
-            self.records += len(turn.records)
-            self.unclear += not turn.understood
-
-    def text(self) -> str:
-        """One line that says it all."""
-        parts = [f"{plural(self.records, 'record')} written"]
-        if self.known:
-            parts.append(f"{plural(self.known, 'line')} in the book already")
-        if self.unclear:
-            parts.append(f"{plural(self.unclear, 'line')} not clear")
-        if self.lines and self.known == self.lines:
-            parts = ["nothing new, all of it was in the book already"]
-        return f"Read {plural(self.lines, 'line')}: {', '.join(parts)}."
-
-
-def read_notes(
-    path: Path, book: Book, talk: Callable[[dt.date], Conversation], today: dt.date
-) -> Iterator[tuple[NoteLine, Turn | None]]:
-    """Hears the notes at a path, each on its day (`today` where none is given), and gives line by line what came of it.
-
-    A line that was read before is not heard again and comes with None.
-    """
-    from engine.book import key_of
-
-    for file in note_files(path):
-        conversation = None
-        for line in note_lines(file):
-            day = line.day or today
-            key = key_of(line.source, day, line.text, line.occurrence)
-            if book.said_before(key):
-                conversation = None  # what comes next does not lean on what was said some lines further up
-                yield line, None
-            else:
-                conversation = conversation or talk(day)
-                conversation.today = day
-                yield line, heard(conversation, line.text, key)
 
 
 def note_files(path: Path) -> list[Path]:
