@@ -299,7 +299,8 @@ def _yield_prior(known: CropFacts, unit: str | None) -> tuple[Prior | None, str,
     pickings = known.cuts if way == "season" else 1
     first = 1.0 if figure.how == "yours" or not known.regrows or known.habit == PICKED else FIRST_CUT
     low, high = (log(float(side) / pickings * first) for side in (figure.low, figure.high))
-    prior = Prior((low + high) / 2, max((high - low) / TEN_TO_NINETY, LEAST_YIELD_FARMS), YIELD_YEARS, YIELD_PLANTINGS)
+    middle = log(float(figure.likely)) if figure.how == "yours" else (low + high) / 2
+    prior = Prior(middle, max((high - low) / TEN_TO_NINETY, LEAST_YIELD_FARMS), YIELD_YEARS, YIELD_PLANTINGS)
     each = f" over {pickings} pickings" if pickings > 1 else ""
     return prior, f"{figure.span} a foot{each} ({figure.how}: {figure.source})", figure.unit
 
