@@ -12,6 +12,8 @@ from grammar.chart import Builder
 from grammar.numbers import one_part
 from grammar.said import Amount, Money, Percent
 
+PACKS = frozenset(("bag", "case", "crate", "tote", "tray", "flat", "bucket"))
+WEIGHTS = frozenset(("lb", "oz", "kg", "g"))
 # Larger unit -> what it is counted on in, and how many make it ("9 lb 8 oz").
 SMALLER = {"lb": ("oz", 16), "kg": ("g", 1000)}
 
@@ -19,6 +21,16 @@ SMALLER = {"lb": ("oz", 16), "kg": ("g", 1000)}
 # ---- amounts of produce ---------------------------------------------------------------------------------------------
 def measured(quantity: Decimal, unit: str) -> Amount:
     return Amount(quantity, unit)
+
+
+def packed(many: Decimal, pack: str, quantity: Decimal, unit: str) -> Amount | None:
+    """ "ten bags of 2 lb" is 20 lb."""
+    return Amount(many * quantity, unit) if pack in PACKS and unit in WEIGHTS else None
+
+
+def packed_times(many: Decimal, quantity: Decimal, unit: str, pack: str) -> Amount | None:
+    """ "10 x 2 lb bags"."""
+    return packed(many, pack, quantity, unit)
 
 
 def few_of(quantity: int, unit: str) -> Amount:
@@ -199,6 +211,8 @@ BUILDERS: dict[str, Builder] = {
     **extents.BUILDERS,
     "measured": lambda *said: said[0] if isinstance(said[0], Amount) else measured(*said),
     "part_measured": measured,
+    "packed": packed,
+    "packed_times": packed_times,
     "few_of": few_of,
     "one_of": one_of,
     "part_unit": part_unit,

@@ -32,6 +32,20 @@ class Derived(Moment):
 
 
 @dataclass(frozen=True, slots=True)
+class BySense(Moment):
+    """One day in something done, another ahead: "in the morning"."""
+
+    done: Moment
+    ahead: Moment
+
+    def at(self, anchor: dt.date) -> Days | None:
+        return self.ahead.at(anchor)
+
+    def days(self, today: dt.date, sense: str) -> Days | None:
+        return (self.done if sense == "done" else self.ahead).days(today, sense)
+
+
+@dataclass(frozen=True, slots=True)
 class Shift(Derived):
     """ "a week from friday", "two days before yesterday"; after a stretch counts from its end."""
 

@@ -9,7 +9,7 @@ from typing import Any
 from grammar.calendar import Away, DayOfMonth, Following, Moment, MonthDay, Period, Steps, Weekday, Year
 from grammar.chart import Builder
 from grammar.reckoning import Holiday, In
-from grammar.settled import On, Shift
+from grammar.settled import BySense, On, Shift
 
 TODAY = Away(())
 
@@ -27,6 +27,10 @@ def named_day(away: str) -> Moment:
 def today_at(*_: Any) -> Moment:
     """ "at 5 pm" with no day is today."""
     return TODAY
+
+
+def in_the_morning() -> Moment:
+    return BySense(done=TODAY, ahead=Away(((1, "day"),)))
 
 
 def weekday(said: str | Moment) -> Moment:
@@ -72,9 +76,16 @@ def in_year(day: Moment | None, in_: Moment | None) -> Moment | None:
     return In(in_, day) if day and in_ else None
 
 
-def year(said: str | int) -> Moment | None:
-    """A year of the farm's time; "june 7 300" is no year."""
+def year(said: str | int | Moment) -> Moment | None:
+    """A year that a grower may speak of; "june 7 300" is none."""
+    if isinstance(said, Moment):
+        return said
     return Year(int(said)) if 1980 <= int(said) <= 2099 else None
+
+
+def near_year(said: int) -> Moment | None:
+    """A year that is hardly a count of plants, as 2000 is."""
+    return Year(said) if 2001 <= said <= 2049 else None
 
 
 def year_short(said: str) -> Moment | None:
@@ -133,6 +144,15 @@ def day_of_month(*said: Any) -> Moment | None:
 def weekday_day(number: str, day: Any) -> Moment | None:
     found = day_of_month(day)
     return On(found, int(number)) if found else None
+
+
+def this_weekday_date(_: str, number: str, date: Moment) -> Moment:
+    """ "this friday, june 18": the date says which."""
+    return On(date, int(number))
+
+
+def this_weekday_day(_: str, number: str, day: int) -> Moment | None:
+    return weekday_day(number, day)
 
 
 def weekday_date(number: str, date: Moment) -> Moment:
@@ -201,6 +221,10 @@ BUILDERS: dict[str, Builder] = {
     "day_month_year": day_month_year,
     "in_year": in_year,
     "year": year,
+    "near_year": near_year,
+    "in_the_morning": in_the_morning,
+    "this_weekday_date": this_weekday_date,
+    "this_weekday_day": this_weekday_day,
     "year_spoken": year_spoken,
     "month_ref": month_ref,
     "week_ref": week_ref,
