@@ -1,0 +1,137 @@
+"""Supply, picking and the weeks ahead in words: the fact first, days written out, never wider than asked."""
+
+import datetime as dt
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from assistant.wording import ahead as ahead_words
+from assistant.wording import harvest as harvest_words
+from assistant.wording import supply as supply_words
+from engine import ahead, harvest, supply
+from engine.asks import Ask
+
+TODAY = "2027-06-16"
+FRIDAY = dt.date(2027, 6, 18)
+FARM: tuple[dict[str, Any], ...] = (
+    {"kind": "setting", "date": "2027-01-01", "name": "monthly_highs", "value": [24] * 12},
+    {"kind": "setting", "date": "2027-01-01", "name": "monthly_lows", "value": [13] * 12},
+    {"kind": "sown", "date": "2027-05-22", "crop": "radish", "beds": ["Brook 1"]},
+    {"kind": "sown", "date": "2027-05-20", "crop": "salad mix", "beds": ["Brook 2"]},
+    {"kind": "sown", "date": "2027-04-20", "crop": "carrot", "beds": ["Gate 1"]},
+    {"kind": "transplanted", "date": "2027-05-20", "crop": "zucchini", "beds": ["Brook 3"]},
+    {"kind": "harvested", "date": "2027-06-12", "crop": "salad mix", "beds": ["Brook 2"], "quantity": 18, "unit": "lb"},
+    {"kind": "harvested", "date": "2027-06-15", "crop": "radish", "beds": ["Brook 1"], "quantity": 12, "unit": "lb"},
+    {"kind": "ordered", "date": "2027-06-18", "crop": "radish", "quantity": 10, "unit": "lb",
+     "customer": "Juniper Table", "repeats": "weekly"},
+    {"kind": "ordered", "date": "2027-06-18", "crop": "arugula", "quantity": 5, "unit": "lb"},
+    {"kind": "priced", "date": "2027-06-01", "crop": "salad mix", "price": 9, "unit": "lb"},
+    {"kind": "priced", "date": "2027-06-01", "crop": "carrot", "price": 3, "unit": "lb"},
+)  # fmt: skip
+SAID = {
+    "can_sell": (supply.can_sell, supply_words.can_sell),
+    "in_cooler": (supply.in_cooler, supply_words.in_cooler),
+    "to_harvest": (harvest.to_harvest, harvest_words.to_harvest),
+    "cut_again": (harvest.cut_again, harvest_words.cut_again),
+    "ahead": (ahead.ahead, ahead_words.ahead),
+    "ready_when": (ahead.ready_when, ahead_words.ready_when),
+    "crop_story": (ahead.crop_story, ahead_words.crop_story),
+}
+
+
+def reply(view: Any, width: int = 80, **ask: Any) -> str:
+    question = Ask(**ask)
+    engine, words = SAID[question.topic]
+    return words(engine(view, question), question, width)  # type: ignore[operator, no-any-return]
+
+
+QUESTIONS: list[dict[str, Any]] = [
+    {"topic": "can_sell", "date": FRIDAY},
+    {"topic": "can_sell", "date": FRIDAY, "crop": "radish"},
+    {"topic": "can_sell", "date": FRIDAY, "crop": "radish", "quantity": Decimal(10), "unit": "lb",
+     "customer": "Juniper Table"},
+    {"topic": "can_sell", "start": FRIDAY, "end": FRIDAY + dt.timedelta(days=6)},
+    {"topic": "in_cooler"},
+    {"topic": "in_cooler", "crop": "kale"},
+    {"topic": "to_harvest"},
+    {"topic": "to_harvest", "start": FRIDAY, "end": FRIDAY + dt.timedelta(days=9)},
+    {"topic": "to_harvest", "plot": "Gate"},
+    {"topic": "cut_again"},
+    {"topic": "cut_again", "beds": ("Brook 1", "Brook 2", "Brook 5")},
+    {"topic": "ahead"},
+    {"topic": "ahead", "crop": "radish"},
+    {"topic": "ready_when", "crop": "salad mix"},
+    {"topic": "ready_when", "crop": "spinach", "date": FRIDAY},
+    {"topic": "ready_when", "crop": "tomato", "date": FRIDAY, "beds": ("Brook 5",)},
+    {"topic": "ready_when", "beds": ("Brook 5",)},
+    {"topic": "crop_story", "crop": "radish"},
+    {"topic": "crop_story", "crop": "oca"},
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("width", [40, 60, 80, 120])
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_no_line_is_wider_than_asked_and_no_reply_is_empty(pages: Any, question: dict[str, Any], width: int) -> None:
+    text = reply(pages(TODAY, *FARM), width, **question)
+    assert text.strip()
+    assert [line for line in text.splitlines() if len(line) > width] == []
+    assert "None" not in text
+    assert "Decimal" not in text
+
+
+@pytest.mark.parametrize("question", QUESTIONS)
+def test_an_empty_farm_gets_a_plain_answer(pages: Any, question: dict[str, Any]) -> None:
+    text = reply(pages(TODAY, farm=()), **question)
+    assert text.strip()
+    assert "None" not in text
+
+
+def test_enough_or_not_comes_first(pages: Any) -> None:
+    text = reply(pages(TODAY, *FARM), topic="can_sell", date=FRIDAY, crop="radish", quantity=Decimal(2), unit="lb")
+    assert text.startswith("Fri 18 Jun, radish: yes, enough for 2 lb")
+    assert "promised" in text
+
+
+def test_what_is_short_is_said_with_customer_and_day(pages: Any) -> None:
+    text = reply(pages(TODAY, *FARM), topic="to_harvest")
+    assert "Likely short: arugula 5 lb for a customer on Fri 18 Jun." in " ".join(text.split())
+
+
+def test_to_hold_names_both_days(pages: Any) -> None:
+    heat = [{**FARM[0], "value": [33] * 12}, {**FARM[1], "value": [21] * 12}]
+    sown = {"kind": "sown", "date": "2027-06-02", "crop": "radish", "beds": ["Brook 4"]}
+    order = {"kind": "ordered", "date": "2027-06-23", "crop": "radish", "quantity": 8, "unit": "lb"}
+    text = reply(pages(TODAY, *heat, sown, order), topic="to_harvest", start=dt.date(2027, 6, 16),
+                 end=dt.date(2027, 6, 23))  # fmt: skip
+    assert "Take out now and hold:" in text
+    said = " ".join(text.split())
+    assert "best in the bed until" in said
+    assert "keeps until about" in said
+
+
+def test_the_cut_is_weighed_in_money_with_what_would_change_it(pages: Any) -> None:
+    text = " ".join(reply(pages(TODAY, *FARM), topic="cut_again", beds=("Brook 2",)).split())
+    assert text.startswith("Brook 2: wait for cut 2 of the salad mix, better by $")
+    assert "flowers or bolting in it would change this" in text
+
+
+def test_the_weeks_ahead_end_in_a_line_of_days_for_each_bed(pages: Any) -> None:
+    text = reply(pages(TODAY, *FARM), topic="ahead")
+    assert text.splitlines()[0] == "Wed 16 Jun to Tue 6 Jul, what is likely:"
+    bars = [line for line in text.splitlines() if "==" in line]
+    assert any(line.startswith("Gate 1") for line in bars)
+    assert "F bed free" in text
+
+
+def test_a_figure_of_the_growers_is_told_as_theirs(pages: Any) -> None:
+    own = {"kind": "setting", "date": "2027-01-01", "name": "days", "crop": "radish", "value": 26}
+    text = " ".join(reply(pages(TODAY, *FARM, own), topic="crop_story", crop="radish").split())
+    assert "first cut 26 days what you told me" in text
+    assert "read: UC Davis" in text
+
+
+def test_ready_when_gives_the_day_and_its_spread(pages: Any) -> None:
+    text = reply(pages(TODAY, *FARM), topic="ready_when", crop="spinach", date=FRIDAY)
+    assert text.startswith("spinach sown on Fri 18 Jun: likely ready ")
+    assert "in 8 of 10 cases" in " ".join(text.split())

@@ -1,0 +1,135 @@
+"""The picking list: for orders, to take out and hold, to leave, too late, short."""
+
+import datetime as dt
+from decimal import Decimal
+from typing import Any
+
+from engine.asks import Ask
+from engine.harvest import ToHarvest, to_harvest
+
+TODAY = "2027-06-16"
+HEAT = (
+    {"kind": "setting", "date": "2027-01-01", "name": "monthly_highs", "value": [31] * 12},
+    {"kind": "setting", "date": "2027-01-01", "name": "monthly_lows", "value": [19] * 12},
+)
+MILD = (
+    {"kind": "setting", "date": "2027-01-01", "name": "monthly_highs", "value": [20] * 12},
+    {"kind": "setting", "date": "2027-01-01", "name": "monthly_lows", "value": [10] * 12},
+)
+
+
+def sown(day: str, bed: str = "Brook 1", crop: str = "radish") -> dict[str, Any]:
+    return {"kind": "sown", "date": day, "crop": crop, "beds": [bed]}
+
+
+def order(day: str, amount: float, crop: str = "radish", customer: str = "Juniper Table") -> dict[str, Any]:
+    return {"kind": "ordered", "date": day, "crop": crop, "quantity": amount, "unit": "lb", "customer": customer}
+
+
+def asked(view: Any, day: str = TODAY, end: str | None = None, **more: Any) -> ToHarvest:
+    first, last = dt.date.fromisoformat(day), dt.date.fromisoformat(end or day)
+    return to_harvest(view, Ask(topic="to_harvest", start=first, end=last, **more))
+
+
+def test_what_is_due_today_is_picked_today(pages: Any) -> None:
+    result = asked(pages(TODAY, *MILD, sown("2027-05-18"), order(TODAY, 12)))
+    pick = result.picks[0]
+    assert (pick.crop, pick.bed, pick.quantity, pick.why) == ("radish", "Brook 1", Decimal(12), "order")
+    assert pick.orders[0].customer == "Juniper Table"
+
+
+def test_what_is_past_its_best_before_the_delivery_is_taken_out_and_held(pages: Any) -> None:
+    view = pages(TODAY, *HEAT, sown("2027-06-01"), order("2027-06-21", 12))
+    picks = asked(view, TODAY, "2027-06-21").picks
+    held = next(pick for pick in picks if pick.why == "hold")
+    assert held.day == held.best_until
+    assert held.day < dt.date(2027, 6, 21) <= held.keeps_until
+    assert (held.quantity, held.orders[0].date) == (Decimal(12), dt.date(2027, 6, 21))
+
+
+def test_in_mild_weather_the_same_order_is_picked_on_its_day(pages: Any) -> None:
+    view = pages(TODAY, *MILD, sown("2027-05-24"), order("2027-06-21", 12))
+    assert [(pick.day, pick.why) for pick in asked(view, "2027-06-21").picks if pick.orders] == [
+        (dt.date(2027, 6, 21), "order")
+    ]
+
+
+def test_without_a_cooler_nothing_is_held_for_days(pages: Any) -> None:
+    none = {"kind": "setting", "date": "2027-01-01", "name": "cooler", "value": "none"}
+    view = pages(TODAY, *HEAT, none, sown("2027-06-01"), order("2027-06-24", 12))
+    result = asked(view, TODAY, "2027-06-24")
+    assert not result.cooler
+    assert all((order.date - pick.day).days <= 2 for pick in result.picks for order in pick.orders)
+
+
+def test_the_cooler_is_used_before_the_bed(pages: Any) -> None:
+    lot = {
+        "kind": "harvested",
+        "date": "2027-06-14",
+        "crop": "radish",
+        "beds": ["Brook 1"],
+        "quantity": 15,
+        "unit": "lb",
+    }
+    result = asked(pages(TODAY, *MILD, sown("2027-05-18"), lot, order(TODAY, 12)))
+    assert [(one.quantity, one.picked) for one in result.from_cooler] == [(Decimal(12), dt.date(2027, 6, 14))]
+    assert not [pick for pick in result.picks if pick.why == "order"]
+
+
+def test_the_bed_that_spoils_first_is_picked_first(pages: Any) -> None:
+    view = pages(TODAY, *MILD, sown("2027-05-16", "Brook 1"), sown("2027-05-20", "Brook 2"), order(TODAY, 10))
+    assert [pick.bed for pick in asked(view).picks if pick.why == "order"] == ["Brook 1"]
+
+
+def test_a_crop_that_closes_with_no_order_is_told_before_it_is_lost(pages: Any) -> None:
+    result = asked(pages(TODAY, *HEAT, sown("2027-05-29")))
+    assert [pick.why for pick in result.picks] == ["closing"]
+
+
+def test_what_is_ready_and_can_wait_is_left(pages: Any) -> None:
+    result = asked(pages(TODAY, *MILD, sown("2027-03-20", crop="carrot")))
+    assert [(one.crop, one.why) for one in result.left] == [("carrot", "later")]
+    assert not result.picks
+
+
+def test_what_is_over_is_told_as_too_late(pages: Any) -> None:
+    result = asked(pages(TODAY, *HEAT, sown("2027-05-10")))
+    assert [(one.bed, one.why) for one in result.left] == [("Brook 1", "gone")]
+
+
+def test_a_bed_in_its_waiting_time_is_never_on_the_list(pages: Any) -> None:
+    spray = {"kind": "sprayed", "date": "2027-06-15", "beds": ["Brook 1"], "material": "soap", "harvest_wait_days": 4}
+    view = pages(TODAY, *MILD, sown("2027-05-18"), spray, order(TODAY, 12))
+    result = asked(view)
+    assert not result.picks
+    assert [(one.why, one.until) for one in result.left] == [("waiting", dt.date(2027, 6, 19))]
+    assert [(one.quantity, one.customer) for one in result.short] == [(Decimal(12), "Juniper Table")]
+
+
+def test_raw_manure_keeps_a_bed_off_the_list(pages: Any) -> None:
+    manure = {"kind": "amended", "date": "2027-05-01", "beds": ["Brook 1"], "material": "raw manure"}
+    assert not asked(pages(TODAY, *MILD, manure, sown("2027-05-18"), order(TODAY, 12))).picks
+
+
+def test_what_is_not_there_is_told_as_short(pages: Any) -> None:
+    result = asked(pages(TODAY, *MILD, order("2027-06-18", 12)))
+    assert [(one.crop, one.quantity) for one in result.short] == [("radish", Decimal(12))]
+
+
+def test_two_orders_share_a_bed_without_sharing_a_pound(pages: Any) -> None:
+    view = pages(TODAY, *MILD, sown("2027-05-18"), order(TODAY, 20), order(TODAY, 20, customer="Vale Grocers"))
+    result = asked(view)
+    picked = sum((pick.quantity for pick in result.picks), Decimal(0))
+    missing = sum((one.quantity for one in result.short), Decimal(0))
+    assert picked + missing == 40
+    assert picked == Decimal("29.0")
+
+
+def test_a_plot_narrows_the_list(pages: Any) -> None:
+    view = pages(TODAY, *HEAT, sown("2027-05-29"), sown("2027-05-29", "Gate 1"))
+    assert {pick.plot for pick in asked(view, plot="Gate").picks} == {"Gate"}
+
+
+def test_an_empty_farm_has_nothing_to_pick(pages: Any) -> None:
+    result = to_harvest(pages(TODAY, farm=()), Ask(topic="to_harvest"))
+    assert (result.picks, result.left, result.short) == ((), (), ())
