@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import re
 
+from assistant.wording import text
 from assistant.wording.work import SPRAY_WORD
+from assistant.wording.work_lines import degrees
 from engine.checks import celsius
-from engine.events import Amended, CoolerReading, Event, Planned, Prepared, Returned, Sighted, Sprayed
+from engine.events import Amended, Beds, CoolerReading, Event, Planned, Prepared, Returned, Sighted, Sprayed
 from engine.safety import manure_kind, rules
 
 SPRAY = f"{SPRAY_WORD} The label is the law."
@@ -15,8 +17,6 @@ COMPOST = "Compost with animal matter and no record of its heat counts as raw ma
 DUST = "Dusty or caustic stuff: gloves, eyes covered, a mask; what its label says goes first."
 MACHINE = "Turning over by machine: hands and feet clear, engine off before you touch it; the maker's manual first."
 RETURNED = "Food that came back: sell it again only if it was kept cold and clean; in doubt throw it out."
-DROPPINGS = "Pick nothing around droppings or tracks and flag the spot; local rules and buyers may ask for more."
-WARM = "Cut greens are to be held at 41 F (5 C) or below; check the cooler, and what local rules say must go."
 
 # The cold holding limit of the FDA Food Code (3-501.16), which counts cut leafy greens among its foods; from memory.
 COLD_ENOUGH_C = 5
@@ -26,7 +26,10 @@ DUSTY = re.compile(r"\b(?:lime|limestone|ash|gypsum|phosphate|sulfur|sulphur|pot
 
 
 def cautions(event: Event) -> str | None:
-    """The one line of caution that belongs to such work, always in the same words; None where there is none."""
+    """The one line of caution that belongs to such work; None where there is none.
+
+    The same risk is always told in the same words, so that a caller can tell what was said already.
+    """
     match event:
         case Sprayed() | Planned(task="sprayed"):
             return SPRAY
@@ -37,9 +40,9 @@ def cautions(event: Event) -> str | None:
         case Returned():
             return RETURNED
         case Sighted():
-            return DROPPINGS if _is_animal(event.what) else None
+            return _droppings(event.beds) if _is_animal(event.what) else None
         case CoolerReading():
-            return WARM if celsius(event.temperature, event.unit) > COLD_ENOUGH_C else None
+            return _warm(event) if celsius(event.temperature, event.unit) > COLD_ENOUGH_C else None
         case _:
             return None
 
@@ -47,6 +50,17 @@ def cautions(event: Event) -> str | None:
 def _spread(material: str) -> str | None:
     by_kind = {"raw": RAW_MANURE, "compost": COMPOST}.get(manure_kind(material))
     return by_kind or (DUST if DUSTY.search(material.lower()) else None)
+
+
+def _droppings(beds: Beds) -> str:
+    """Named by its beds, so that every other bed is cautioned about too."""
+    return f"{text.beds(beds)}: pick nothing around droppings or tracks, flag the spot; buyers may ask for more."
+
+
+def _warm(event: CoolerReading) -> str:
+    """Named by its day, so that a cooler that fails again is said again."""
+    read = f"{degrees(event.temperature, event.unit)} on {text.day(event.date)}"
+    return f"{read} is too warm for cut greens (41 F, 5 C at most); local rules say what must go."
 
 
 def _is_animal(what: str) -> bool:

@@ -68,10 +68,13 @@ def _told_by_its_number(name: str, was: Event, now: Event) -> bool:
     return any(_said(number, was, now) for number in numbers)
 
 
-def _label(name: str, event: Event) -> str:
-    if name == "beds" and len(getattr(event, name) or ()) == 1:
-        return "bed"
+def label(name: str) -> str:
+    """What a field is called in plain words."""
     return LABELS.get(name, name.replace("_", " "))
+
+
+def _label(name: str, event: Event) -> str:
+    return "bed" if name == "beds" and len(getattr(event, name) or ()) == 1 else label(name)
 
 
 def _value(event: Any, name: str, say: Say) -> str:
