@@ -80,7 +80,7 @@ class Writing:
     def __init__(self, connection: sa.Connection, change: Change) -> None:
         self._connection = connection
         self._change = change
-        newest_line, newest_entry = connection.execute(_NEWEST).one()
+        newest_line, newest_entry, self._last_checkpoint = connection.execute(_NEWEST).one()
         self.line = (newest_line or 0) + 1
         self._entry = newest_entry or 0
         self._touched: list[dt.date] = []
@@ -162,7 +162,8 @@ class Writing:
         if not self._touched:
             return
         first = min(self._touched)
-        self._connection.execute(checkpoints.delete().where(checkpoints.c.day >= first))
+        if self._last_checkpoint is not None and self._last_checkpoint >= first:
+            self._connection.execute(checkpoints.delete().where(checkpoints.c.day >= first))
         if self._roots:
             said = lines.update().where(lines.c.line == self.line)
             self._connection.execute(said.values(touches=first, registers=self.registers))
@@ -183,5 +184,7 @@ def store(connection: sa.Connection, change: Change) -> Writing | None:
 
 
 _NEWEST = sa.select(
-    sa.select(sa.func.max(lines.c.line)).scalar_subquery(), sa.select(sa.func.max(entries.c.entry)).scalar_subquery()
+    sa.select(sa.func.max(lines.c.line)).scalar_subquery(),
+    sa.select(sa.func.max(entries.c.entry)).scalar_subquery(),
+    sa.select(sa.func.max(checkpoints.c.day)).scalar_subquery(),
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import sqlite3
@@ -28,6 +29,7 @@ from engine.errors import (
 
 MAGIC = b"SQLite format 3\x00"
 PATIENCE = 20  # seconds to wait for somebody else's transaction; ours last milliseconds
+NO_ROOM = (errno.ENOSPC, errno.EDQUOT)
 ROOM = 256 * 1024  # bytes below which a failed write is put down to a full disk
 PRAGMAS = (
     "journal_mode = WAL",
@@ -65,10 +67,12 @@ class Database:
         """Troubles of the database come out as our own errors."""
         try:
             yield
-        except DBAPIError as error:
-            raise trouble(error.orig, self.name, self.path) from error
-        except (sqlite3.Error, OSError) as error:
-            raise trouble(error, self.name, self.path) from error
+        except (DBAPIError, sqlite3.Error, OSError) as error:
+            cause = error.orig if isinstance(error, DBAPIError) else error
+            told = trouble(cause, self.name, self.path)
+            if told is None:
+                raise
+            raise told from error
 
     def close(self) -> None:
         """Let go of the database."""
@@ -115,7 +119,7 @@ def _make(path: Path) -> None:
     except FileExistsError:
         return  # somebody else was faster; theirs is as good
     except OSError as error:
-        raise trouble(error, str(path), path) from error
+        raise trouble(error, str(path), path) or error from error
 
 
 def _may_write(path: Path) -> None:
@@ -151,12 +155,13 @@ def _begin(connection: sa.Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
 
 
-def trouble(error: BaseException | None, name: str, path: Path | None) -> BookError:
-    """What a failure of the database or disk means to the person."""
+def trouble(error: BaseException | None, name: str, path: Path | None) -> BookError | None:
+    """What a failure of the database or disk means to the person; None for one that is a fault of this program."""
     code = str(getattr(error, "sqlite_errorname", None) or getattr(error, "sqlstate", None) or "")
-    if code.startswith("SQLITE_FULL") or code == "53100" or getattr(error, "errno", None) == 28 or _is_full(code, path):
+    number = getattr(error, "errno", None)
+    if code.startswith("SQLITE_FULL") or code == "53100" or number in NO_ROOM or _is_full(code, path):
         return DiskFull(f"The disk is full, so nothing was written in the farm book {name}.")
-    if code.startswith("SQLITE_READONLY") or code == "25006" or getattr(error, "errno", None) == 30:
+    if code.startswith("SQLITE_READONLY") or code == "25006" or number == errno.EROFS:
         return ReadOnlyBook(f"The farm book {name} is read-only, so nothing can be written in it.")
     if code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")) or code in ("55P03", "40001", "40P01"):
         return BookBusy(f"Somebody else is writing in the farm book {name}; nothing was written, try again.")
@@ -166,7 +171,11 @@ def trouble(error: BaseException | None, name: str, path: Path | None) -> BookEr
         return DamagedBook(f"The farm book {name} is damaged; go back to a copy of it.")
     if code.startswith("SQLITE_IOERR"):
         return CannotWrite(f"The disk failed with the farm book {name}; nothing was written.")
-    return NoAccess(f"The farm book {name} cannot be opened.")
+    if code.startswith(("SQLITE_CANTOPEN", "SQLITE_PERM", "SQLITE_AUTH")) or isinstance(error, OSError):
+        return NoAccess(f"The farm book {name} cannot be opened.")
+    if type(error).__name__ == "OperationalError" and path is None and code[:2] in ("", "08", "28", "3D", "57"):
+        return NoAccess(f"The server of the farm book {name} does not answer, or does not let you in.")
+    return None
 
 
 def _is_full(code: str, path: Path | None) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sqlite3
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
@@ -14,7 +15,7 @@ import sqlalchemy as sa
 
 from engine import checkpoint
 from engine.database import Database, trouble, url_of
-from engine.errors import WouldReplace
+from engine.errors import BookError, WouldReplace
 from engine.kept import BEGINNING, REGISTERED_FACTS, with_names
 from engine.season import carry, fold, start
 from engine.season_stock import balances
@@ -52,10 +53,14 @@ def rebuild(connection: sa.Connection) -> None:
 def verify(database: Database) -> tuple[Finding, ...]:
     """All that is wrong with a book; takes as long as reading it whole."""
     with database.reading() as connection:
-        damage = list(_damage(connection))
-        if damage:
-            return tuple(damage)
-        return (*_wrong_facts(connection), *_wrong_seasons(connection))
+        for look in (_damage, _wrong_facts, _wrong_seasons):
+            try:
+                found = tuple(look(connection))
+            except (BookError, LookupError, ValueError) as error:  # a record that no program of ours has written
+                found = (Finding("damaged", "entries", (str(error),)),)
+            if found:
+                return found  # what comes after rests on this being right
+    return ()
 
 
 def backup(database: Database, path: Path, *, replace: bool) -> Path:
@@ -71,8 +76,8 @@ def backup(database: Database, path: Path, *, replace: bool) -> Path:
             copy_entries(database, part)
         _to_disk(part)
         os.replace(part, path)
-    except OSError as error:
-        raise trouble(error, str(path), path) from error
+    except (OSError, sqlite3.Error) as error:
+        raise trouble(error, str(path), path) or error from error
     finally:
         with suppress(OSError):
             part.unlink(missing_ok=True)

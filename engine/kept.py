@@ -84,15 +84,19 @@ class Seasons:
         newest = connection.scalar(_NEWEST) or 0
         if newest == self._line:
             return
-        new = lines.c.line > self._line
-        touched = connection.scalar(sa.select(sa.func.min(lines.c.touches)).where(new))
-        registers = connection.scalar(sa.select(lines.c.line).where(new, lines.c.registers).limit(1)) is not None
-        if newest < self._line or registers or self._registered is None:
-            self.forget()
+        if newest < self._line or self._registered is None or self._renamed_since(connection):
+            self.forget()  # then nothing is left that could be out of date
+        else:
+            new = lines.c.line > self._line
+            touched = connection.scalar(sa.select(sa.func.min(lines.c.touches)).where(new))
+            if touched is not None:
+                self._cores = {day: core for day, core in self._cores.items() if day < touched}
         self._line = newest
         self._whole.clear()
-        if touched is not None:
-            self._cores = {day: core for day, core in self._cores.items() if day < touched}
+
+    def _renamed_since(self, connection: sa.Connection) -> bool:
+        new = sa.select(lines.c.line).where(lines.c.line > self._line, lines.c.registers)
+        return connection.scalar(new.limit(1)) is not None
 
     def _core(self, connection: sa.Connection, day: dt.date) -> tuple[Season, dict[dt.date, bytes]]:
         """The season without what is due later, and the checkpoints that were worth making on the way to it."""
@@ -185,11 +189,8 @@ def first_touched(connection: sa.Connection, event: Event) -> dt.date:
     """The first day whose season an event may bear on: its own, or the first on which its bed or crop occurs."""
     first = None
     if event.kind == "plot_added":
-        first = connection.scalar(
-            sa.select(sa.func.min(fact_beds.c.date))
-            .join(facts, facts.c.entry == fact_beds.c.entry)
-            .where(fact_beds.c.bed.in_(getattr(event, "beds", ())), facts.c.kind != "plot_added")
-        )
+        used = fact_beds.c.bed.in_(getattr(event, "beds", ())), fact_beds.c.kind != "plot_added"
+        first = connection.scalar(sa.select(sa.func.min(fact_beds.c.date)).where(*used))
     elif event.kind == "setting" and getattr(event, "name", "") == "weight":
         crop = getattr(event, "crop", None)
         dated = sa.select(sa.func.min(facts.c.date)).where(facts.c.kind.not_in(sorted(REGISTERED)))

@@ -104,7 +104,11 @@ def covered(season: Season, event: Covered) -> None:
 
 def uncovered(season: Season, event: Uncovered) -> None:
     for each in beds(season, event.beds):
-        season.beds[each.name] = replace(each, covered_since=None, cover=None)
+        after = replace(each, covered_since=None, cover=None)
+        if after != Bed(each.name, each.plot):
+            season.beds[each.name] = after
+        elif each.name not in season.plots.get(each.plot, ()):
+            season.beds.pop(each.name, None)  # nobody registered it and nothing is left on it: as if never named
 
 
 def treated(season: Season, entry: int, event: Amended | Sprayed) -> None:
@@ -191,6 +195,8 @@ def _split(quantity: Decimal | None, named: list[Bed], unit: str | None) -> list
 
 def _change_plantings(season: Season, name: str, crop: str | None, change: Callable[[Planting], Planting]) -> None:
     each = bed(season, name)
+    if not each.plantings:
+        return
     after = [change(one) if crop in (None, one.crop) else one for one in each.plantings]
     season.beds[name] = replace(each, plantings=after)
 

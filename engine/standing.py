@@ -101,7 +101,7 @@ def rows_of(entry: int, event: Event, *, as_entered: bool) -> tuple[dict[str, An
         "customer": getattr(event, "customer", None), "record": None if as_entered else to_stored(event),
     }  # fmt: skip
     beds = dict.fromkeys(getattr(event, "beds", None) or ())
-    return fact, [{"entry": entry, "bed": bed, "date": event.date} for bed in beds]
+    return fact, [{"bed": bed, "date": event.date, "entry": entry, "kind": event.kind} for bed in beds]
 
 
 def keep(connection: sa.Connection, events: Iterable[tuple[int, Event]], *, as_entered: bool) -> None:
@@ -174,13 +174,15 @@ def facts_asked(
     if customer is not None:
         asked = asked.where(facts.c.customer == customer)
     if beds:
-        asked = asked.where(facts.c.entry.in_(_in_beds(start, end, beds)))
+        asked = asked.where(facts.c.entry.in_(_in_beds(start, end, kinds, beds)))
     order = (facts.c.date.desc(), facts.c.entry.desc()) if newest_first else (facts.c.date, facts.c.entry)
     return asked.order_by(*order).limit(limit)
 
 
-def _in_beds(start: dt.date | None, end: dt.date | None, beds: list[str]) -> sa.Select[Any]:
+def _in_beds(start: dt.date | None, end: dt.date | None, kinds: list[str], beds: list[str]) -> sa.Select[Any]:
     found = sa.select(fact_beds.c.entry).where(fact_beds.c.bed.in_(beds))
+    if kinds:
+        found = found.where(fact_beds.c.kind.in_(kinds))
     if start is not None:
         found = found.where(fact_beds.c.date >= start)
     return found if end is None else found.where(fact_beds.c.date <= end)

@@ -27,7 +27,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.engine import Dialect
 
-SCHEMA = 1  # the number of the newest step in migrations/
+SCHEMA = 2  # the number of the newest step in migrations/
 
 
 class Utc(TypeDecorator[dt.datetime]):
@@ -63,6 +63,7 @@ lines = Table(
     Column("key", String(64), unique=True),  # of a line of a notes file, so that it is never stored twice
     Column("touches", Date),  # the first day whose season this line may have changed
     Column("registers", Boolean, nullable=False),  # whether it changed a name or a setting
+    Index(None, "by", "line"),
 )
 
 entries = Table(
@@ -94,10 +95,11 @@ facts = Table(
 fact_beds = Table(
     "fact_beds",
     metadata,
-    Column("entry", ForeignKey("facts.entry", ondelete="CASCADE"), primary_key=True, autoincrement=False),
     Column("bed", Text, primary_key=True),
-    Column("date", Date, nullable=False),
-    Index(None, "bed", "date"),
+    Column("date", Date, primary_key=True),
+    Column("entry", ForeignKey("facts.entry", ondelete="CASCADE"), primary_key=True, autoincrement=False, index=True),
+    Column("kind", String(20), nullable=False),
+    sqlite_with_rowid=False,  # a bed's years lie together in the order of their days: "when did I last weed bed 4"
 )
 
 checkpoints = Table(

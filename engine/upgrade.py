@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import sqlite3
 from pathlib import Path
 
@@ -56,11 +55,16 @@ def make(connection: sa.Connection) -> None:
 
 def bring_up(database: Database, schema: int) -> None:
     """The missing steps, all or none, after a copy of the book was put beside it."""
+    if database.path is not None:
+        copy_file(database.path, free_name(database.path, f"schema-{schema}"))
+    run_steps(database)
+
+
+def run_steps(database: Database) -> None:
+    """The steps in migrations/ that the database has not taken yet, in one transaction."""
     from alembic import command  # here: a quarter of a second that only an upgrade should cost
     from alembic.config import Config
 
-    if database.path is not None:
-        copy_file(database.path, free_name(database.path, f"schema-{schema}"))
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS).replace("%", "%%"))
     with database.writing() as connection:
@@ -98,8 +102,3 @@ def _is_ours(path: Path, name: str) -> None:
         connection.close()
     if tables and not {"alembic_version", "meta", "entries"} <= tables:
         raise NotABook(f"{name} is a database, but not a farm book.")
-
-
-def stamp(moment: dt.datetime) -> str:
-    """A moment as it stands in the name of a copy."""
-    return moment.astimezone(dt.UTC).strftime("%Y-%m-%dT%H%M%SZ")

@@ -97,7 +97,7 @@ def from_nothing(book: Book, day: dt.date) -> Any:
     return season_of(book.facts(), day)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(st.lists(st.tuples(st.integers(0, 1), steps), max_size=25))
 def test_two_hands_see_the_same_seasons_as_a_fold_from_nothing(said: list[tuple[int, Step]]) -> None:
     with books(hands=2) as both:
