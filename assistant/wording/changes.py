@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from assistant.wording import text
-from assistant.wording.farm_lines import setting_fact
+from assistant.wording.farm_lines import SETTINGS, setting_fact
 from assistant.wording.words import MEANT, Say
 from engine.events import Event
 
@@ -26,7 +26,7 @@ LABELS = {
     "days": "days to the first cut", "yield_per_ft": "yield of a bed foot", "harvest_wait_days": "days to harvest",
     "entry_wait_hours": "hours to going in", "yield_unit": "unit of the yield", "rain_unit": "unit of the rain",
 }  # fmt: skip
-BARE = frozenset(("quantity", "percent", "hours", "temperature"))  # need no label: "is 26 lb now"
+BARE = frozenset(("quantity", "percent", "hours", "temperature", "value"))  # need no label: "is 26 lb now"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,7 @@ def _value(event: Any, name: str, say: Say) -> str:
     if name in ("price", "amount"):
         return say.price(value, event.unit) if name == "price" else say.money(value)
     if name in UNIT_OF:
-        return _measure(value, getattr(event, UNIT_OF[name]))
+        return _measure(value, getattr(event, UNIT_OF[name], "plant"))  # plants are set out by number
     return _plain(name, value, say)
 
 
@@ -107,4 +107,11 @@ def _plain(name: str, value: Any, say: Say) -> str:
         case tuple():
             return text.beds(value)
         case _:
-            return MEANT.get(str(value), str(value)) if name == "task" else str(value)
+            return _word(name, str(value))
+
+
+def _word(name: str, value: str) -> str:
+    """A word of the book in plain words; the grower's own stay as they are."""
+    if name == "name":
+        return SETTINGS.get(value, value.replace("_", " "))
+    return MEANT.get(value, value) if name == "task" else value

@@ -74,12 +74,15 @@ def _things(known: Mapping[str, Any]) -> dict[str, str]:
         "what": known.get("what", "it"),
         "plot": f"plot {known['plot']}" if known.get("plot") else "the plot",
         "with_it": f" with {it}" if it != "it" else "",
-        "to_task": _with_task(known.get("task")),
+        **_tasks(known.get("task"), crop),
     }
 
 
-def _with_task(task: str | None) -> str:
-    return f", {MEANT.get(task, task)}" if task else ""
+def _tasks(task: str | None, crop: str | None) -> dict[str, str]:
+    if not task:
+        return {"the_plan": "the plan", "on_task": ""}
+    work = " ".join([MEANT.get(task, task), *([crop] if crop else [])])
+    return {"the_plan": f"the plan to {work}", "on_task": f" on {NOUNS.get(task, task)}"}
 
 
 def _amounts(known: Mapping[str, Any], say: Say) -> dict[str, str]:
@@ -90,8 +93,8 @@ def _amounts(known: Mapping[str, Any], say: Say) -> dict[str, str]:
         "so_much": f" ({so_much})" if so_much else "",
         "so_long": f" for {text.plural(known['minutes'], 'minute')}" if "minutes" in known else "",
         "the_number": f"the {text.figure(quantity)}" if quantity is not None else "the amount",
-        "temperatures": text.names(degrees) or "the temperatures",
-        "rain": text.figure(known["rain"]) if "rain" in known else "the day",
+        "temperatures": text.names(degrees) or "that",
+        "of_rain": f" of {text.figure(known['rain'])}" if "rain" in known else "",
         "price": say.price(price, unit) if price is not None and unit else _sum(price, say),
         "per_unit": f" per {unit}" if unit and unit != "each" else "",
         "amount": say.money(amount) if amount is not None else "money",
@@ -113,7 +116,7 @@ def _people(known: Mapping[str, Any]) -> dict[str, str]:
     customer, who = known.get("customer"), known.get("who")
     words = ("to", "from", "by", "of", "for")
     slots = {f"{word}_customer": f" {word} {customer}" if customer else "" for word in words}
-    return {**slots, "by_who": f", {who}" if who else ""}
+    return {**slots, "by_who": f" by {who}" if who else ""}
 
 
 def _times(kind: str, known: Mapping[str, Any], say: Say) -> dict[str, str]:
@@ -121,4 +124,5 @@ def _times(kind: str, known: Mapping[str, Any], say: Say) -> dict[str, str]:
     date = known.get("date")
     if date is None or (date == say.today and kind not in WANTED):
         return {"on_day": ""}
-    return {"on_day": f" {'for' if kind in WANTED else 'on'} {say.day(date)}"}
+    wanted = kind in WANTED and kind != "planned"
+    return {"on_day": f" {'for' if wanted else 'on'} {say.day(date)}"}
