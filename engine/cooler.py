@@ -35,7 +35,7 @@ HOT_PICKING_C, HOT_COSTS, HOT_COSTS_MOST = (
 DRY_HUMIDITY = 75  # per cent; crops stored drier than this are cured and do not need the cooler
 WITHOUT_COOLER = {"leaf": (1.0, 1.0), "other": (1.0, 2.0), "dry": (14.0, 30.0)}  # days; common practice
 SPOILED_BACK = dt.timedelta(days=400)
-SPOILED_MOST = 12
+SPOILED_MOST = 6  # the latest ones; each asks for the season of another day
 NO_COOLER = ("none", "no", "false", "without", "0")
 
 
@@ -86,8 +86,15 @@ def lots_left(
 
 def keeping(season: Season, book: WeatherBook, known: CropFacts, picked: dt.date, spoiled: Observed) -> Keeping:
     """How long a picking of that day keeps on this farm."""
-    if not has_cooler(season):
-        return _uncooled(known)
+    key = ("keeping", id(known), picked)
+    if key not in book.memo:
+        cooled = has_cooler(season)
+        book.memo[key] = (known, _cooled(season, book, known, picked, spoiled) if cooled else _uncooled(known))
+    kept: Keeping = book.memo[key][1]
+    return kept
+
+
+def _cooled(season: Season, book: WeatherBook, known: CropFacts, picked: dt.date, spoiled: Observed) -> Keeping:
     figure = known.figure("keeps")
     assert figure is not None
     low, high = float(figure.low), float(figure.high)

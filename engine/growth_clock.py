@@ -11,6 +11,7 @@ from __future__ import annotations
 import calendar
 import datetime as dt
 from bisect import bisect_left
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import sqrt
 
@@ -18,7 +19,7 @@ from engine.crops import CropFacts
 from engine.daylength import pace
 from engine.degree_days import single_sine
 from engine.emergence import season_of
-from engine.weather import LOGGED, NEARBY, WeatherBook
+from engine.weather import LOGGED, NEARBY, NONE, NORMAL, WeatherBook
 
 PRINTED_SEASON = {"spring": (20.5, 9.5), "summer": (28.0, 16.0)}  # high and low in C of a day that printed days count
 LONGEST_WAIT = 550  # days; a crop that is not there by then is not coming
@@ -33,8 +34,8 @@ HEAT_AGES = 0.12  # the extra share of ageing for each C of the day high above t
 
 
 @dataclass(frozen=True, slots=True)
-class Year:
-    """Running sums over one year: growth, its variance, and days without any temperature, from 0 on 1 January."""
+class Month:
+    """Running sums over one month, from 0 on the morning of the 1st: growth, its variance, days with no temperature."""
 
     grown: tuple[float, ...]
     variance: tuple[float, ...]
@@ -55,86 +56,83 @@ class Clock:
         """Printed days grown from the morning of start to the morning of end; negative where end is earlier."""
         if end < start:
             return -self.grown(end, start)
-        return self._sum("grown", start, end)
+        return sum(month.grown[last] - month.grown[first] for month, first, last in self._months(start, end))
 
     def spread(self, start: dt.date, end: dt.date) -> float:
         """The standard deviation of that growth from temperatures that were not logged, in printed days."""
-        if end <= start:
-            return 0.0
-        unknown = UNKNOWN_SPREAD * self._sum("unknown", start, end)
-        return sqrt(self._sum("variance", start, end) + unknown * unknown)
+        variance, unknown = 0.0, 0
+        for month, first, last in self._months(start, end):
+            variance += month.variance[last] - month.variance[first]
+            unknown += month.unknown[last] - month.unknown[first]
+        return sqrt(variance + (UNKNOWN_SPREAD * unknown) ** 2)
 
     def reached(self, start: dt.date, amount: float) -> dt.date:
         """The first morning by which `amount` printed days have grown since start; at most 550 days on."""
-        last, year = start + dt.timedelta(days=LONGEST_WAIT), start.year
-        target = amount + self._year(year).grown[_place(start)]
-        while year <= last.year:
-            sums = self._year(year).grown
-            if sums[-1] >= target:
-                return min(last, max(start, _date(year, bisect_left(sums, target - 1e-9))))
-            target, year = target - sums[-1], year + 1
+        last = start + dt.timedelta(days=LONGEST_WAIT)
+        for month, first, end in self._months(start, last):
+            target = month.grown[first] + amount
+            if month.grown[end] >= target - JUST:
+                return start + dt.timedelta(days=bisect_left(month.grown, target - JUST, first) - first)
+            amount -= month.grown[end] - month.grown[first]
+            start += dt.timedelta(days=end - first)
         return last
 
     def degree_days(self, start: dt.date, end: dt.date) -> float:
         """The same growth as degree days in C."""
         return self.grown(start, end) * self.printed
 
-    def _sum(self, what: str, start: dt.date, end: dt.date) -> float:
-        total = -float(getattr(self._year(start.year), what)[_place(start)])
-        for year in range(start.year, end.year):
-            total += getattr(self._year(year), what)[-1]
-        return total + float(getattr(self._year(end.year), what)[_place(end)])
+    def _months(self, start: dt.date, end: dt.date) -> Iterator[tuple[Month, int, int]]:
+        """The months from start to end, each with the first and the last morning that count in it, from 0."""
+        year, number = start.year, start.month
+        while (year, number) <= (end.year, end.month):
+            month = self._month(year, number)
+            first = start.day - 1 if (year, number) == (start.year, start.month) else 0
+            last = end.day - 1 if (year, number) == (end.year, end.month) else len(month.grown) - 1
+            yield month, first, last
+            year, number = (year + 1, 1) if number == 12 else (year, number + 1)
 
-    def _year(self, year: int) -> Year:
-        key = ("growth", self.base, self.upper, self.printed, self.ageing_above, year)
-        sums: Year | None = self.book.memo.get(key)
+    def _month(self, year: int, number: int) -> Month:
+        key = (self.base, self.upper, self.printed, self.ageing_above, year, number)
+        sums: Month | None = self.book.memo.get(key)
         if sums is None:
-            sums = self.book.memo[key] = self._summed(year)
+            sums = self.book.memo[key] = self._summed(year, number)
         return sums
 
-    def _summed(self, year: int) -> Year:
+    def _summed(self, year: int, number: int) -> Month:
         grown, variance, unknown = [0.0], [0.0], [0]
-        normal, nearby = (spread / self.printed for spread in (NORMAL_SPREAD_C, NEARBY_SPREAD_C))
-        spreads = {LOGGED: 0.0, NEARBY: SPELL_DAYS * nearby * nearby}
-        for high, low, source, share in _days_of(self.book, year):
+        normal, nearby = (SPELL_DAYS * (spread / self.printed) ** 2 for spread in (NORMAL_SPREAD_C, NEARBY_SPREAD_C))
+        spreads = {LOGGED: 0.0, NORMAL: normal, NEARBY: nearby, NONE: 0.0}
+        for high, low, source, share in _days_of(self.book, year, number):
             grown.append(grown[-1] + self._one_day(high, low) * share)
-            known = source != ""
-            variance.append(variance[-1] + (spreads.get(source, SPELL_DAYS * normal * normal) if known else 0.0))
-            unknown.append(unknown[-1] + (not known))
-        return Year(tuple(grown), tuple(variance), tuple(unknown))
+            variance.append(variance[-1] + spreads[source])
+            unknown.append(unknown[-1] + (source == NONE))
+        return Month(tuple(grown), tuple(variance), tuple(unknown))
 
     def _one_day(self, high: float | None, low: float | None) -> float:
         if high is None or low is None:
             return 1.0
         rate = single_sine(high, low, self.base, self.upper) / self.printed
-        if self.ageing_above is None:
+        if self.ageing_above is None or high <= self.ageing_above:
             return rate
-        return rate * (1 + HEAT_AGES * max(0.0, high - self.ageing_above))
+        return rate * (1 + HEAT_AGES * (high - self.ageing_above))
 
 
+JUST = 1e-9  # printed days; what sums of floats may differ by
 Measured = tuple[float | None, float | None, str, float]  # high, low, source, share of full growth by day length
 
 
-def _days_of(book: WeatherBook, year: int) -> list[Measured]:
-    key = ("days", year)
+def _days_of(book: WeatherBook, year: int, number: int) -> list[Measured]:
+    key = ("days", year, number)
     if key not in book.memo:
-        dates = [_date(year, place) for place in range(366 if calendar.isleap(year) else 365)]
-        book.memo[key] = [_measured(book, date) for date in dates]
+        length = calendar.monthrange(year, number)[1]
+        book.memo[key] = [_measured(book, dt.date(year, number, day)) for day in range(1, length + 1)]
     kept: list[Measured] = book.memo[key]
     return kept
 
 
 def _measured(book: WeatherBook, date: dt.date) -> Measured:
     day, share = book.day(date), pace(book.latitude, date)
-    return (day.high, day.low, day.source, share) if day else (None, None, "", share)
-
-
-def _place(date: dt.date) -> int:
-    return date.timetuple().tm_yday - 1
-
-
-def _date(year: int, place: int) -> dt.date:
-    return dt.date(year, 1, 1) + dt.timedelta(days=place)
+    return (day.high, day.low, day.source, share) if day else (None, None, NONE, share)
 
 
 def growth_clock(facts: CropFacts, book: WeatherBook, *, ageing: bool = False, figure: str = "days") -> Clock:

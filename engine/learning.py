@@ -51,7 +51,7 @@ def next_one(prior: Prior, observed: Sequence[tuple[int, float]], year: int) -> 
     """What to expect of the next planting in `year`, from (year, value) of the finished ones."""
     kept = _without_freaks(prior, observed)
     sigma = _scatter(prior, kept)
-    years = {past: [value for when, value in kept if when == past] for past, _ in kept}
+    years = _by_year(kept)
     precision, weighed = 1 / prior.farms**2, prior.mean / prior.farms**2
     for values in years.values():
         spread = prior.years**2 + sigma**2 / len(values)
@@ -76,9 +76,14 @@ def _without_freaks(prior: Prior, observed: Sequence[tuple[int, float]]) -> list
 
 def _scatter(prior: Prior, kept: Sequence[tuple[int, float]]) -> float:
     """The planting-to-planting spread: the guess, corrected by the scatter within years."""
-    years: dict[int, list[float]] = {}
-    for year, value in kept:
-        years.setdefault(year, []).append(value)
+    years = _by_year(kept)
     squares = sum((value - sum(group) / len(group)) ** 2 for group in years.values() for value in group)
     free = len(kept) - len(years)
     return sqrt((GUESS_WEIGHT * prior.plantings**2 + squares) / (GUESS_WEIGHT + free))
+
+
+def _by_year(observed: Sequence[tuple[int, float]]) -> dict[int, list[float]]:
+    years: dict[int, list[float]] = {}
+    for year, value in observed:
+        years.setdefault(year, []).append(value)
+    return years

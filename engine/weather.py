@@ -19,11 +19,11 @@ from engine.normals import COLDEST, HOTTEST, Normals, celsius, normals_of, tempe
 from engine.state import Season
 from engine.view import View
 
-LOOK_BACK = dt.timedelta(days=3 * 366)  # plantings older than this teach nothing new
+LOOK_BACK = dt.timedelta(days=2 * 366)  # as long as a past planting keeps its pickings
 NEARBY_DAYS = 10  # a gap in the log is filled from logged days this near, where there are no normals
 USUAL_SWING = 11.0  # C between high and low where only one of them was logged; our estimate
 
-LOGGED, NORMAL, NEARBY = "logged", "monthly averages", "logged days nearby"
+LOGGED, NORMAL, NEARBY, NONE = "logged", "monthly averages", "logged days nearby", "none"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +74,18 @@ class WeatherBook:
         """How many of the days from start to end (both included) have which kind of temperature ("none" too)."""
         counts: dict[str, int] = {}
         for away in range((end - start).days + 1):
-            day = self.day(start + dt.timedelta(days=away))
-            name = day.source if day else "none"
-            counts[name] = counts.get(name, 0) + 1
+            source = self._source(start + dt.timedelta(days=away))
+            counts[source] = counts.get(source, 0) + 1
         return counts
+
+    def _source(self, date: dt.date) -> str:
+        if date in self.logged:
+            return LOGGED
+        if date not in self.memo:
+            day = self.day(date)
+            self.memo[date] = day.source if day else NONE
+        source: str = self.memo[date]
+        return source
 
 
 def _mean(values: Iterable[float]) -> float:
@@ -86,7 +94,7 @@ def _mean(values: Iterable[float]) -> float:
 
 
 def weather_book(view: View) -> WeatherBook:
-    """The weather as the book has it on the view's day: three years of logged days, normals, latitude, cooler."""
+    """The weather as the book has it on the view's day: two years of logged days, normals, latitude, cooler."""
     season = view.season()
     facts = view.facts(view.today - LOOK_BACK, view.today, kinds=("weather", "cooler_reading"))
     return book_of((fact.event for fact in facts), season, view.today)

@@ -80,10 +80,10 @@ quiet = settings(
 @quiet
 def test_every_question_is_answered_within_its_width(view: Told, away: int) -> None:
     day = view.today + dt.timedelta(days=away)
-    nine, week = Decimal(9), {"start": day, "end": day + dt.timedelta(days=6)}
+    nine, week = {"quantity": Decimal(9), "unit": "lb"}, {"start": day, "end": day + dt.timedelta(days=6)}
     asked = [
         (supply.can_sell, supply_words.can_sell, Ask(topic="can_sell", date=day)),
-        (supply.can_sell, supply_words.can_sell, Ask(topic="can_sell", **week, crop="radish", quantity=nine, unit="lb")),
+        (supply.can_sell, supply_words.can_sell, Ask(topic="can_sell", **week, crop="radish", **nine)),
         (supply.in_cooler, supply_words.in_cooler, Ask(topic="in_cooler")),
         (harvest.to_harvest, harvest_words.to_harvest, Ask(topic="to_harvest", **week)),
         (harvest.cut_again, harvest_words.cut_again, Ask(topic="cut_again", beds=("Brook 1", "Brook 2"))),

@@ -1,0 +1,194 @@
+"""When a planting is ready and how long it stands: growth from sowing or from the last cut, in printed days."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from engine import observed
+from engine.crops import CropFacts
+from engine.emergence import REFERENCE_C, days_to_emerge, emerged_on, season_of
+from engine.growth_clock import Clock, growth_clock
+from engine.learning import TEN_TO_NINETY, TENTH, Learned, Prior, next_one
+from engine.observed import Observed
+from engine.plain import day, number
+from engine.state import Planting, Season
+from engine.triple import Triple
+from engine.weather import LOGGED, NEARBY, NONE, NORMAL, WeatherBook
+
+# Spreads between years and between plantings of one year, as shares of the figure; our estimates, which the farm's
+# own records correct as they grow.
+YEARS, PLANTINGS, LEAST_FARMS = 0.05, 0.08, 0.04
+
+OVER_WINTER_DAYS = 180  # a crop that takes longer stands through the winter and is counted in plain days
+TRANSPLANT_SHARE = 0.7  # of the days from sowing, where no days from planting out are printed; our estimate
+LONGEST_HOLD = 2.5  # times the printed standing days that cold may keep a ready crop; our estimate
+
+# Words of a sighting that end a leaf or root crop; fruit and flower crops are meant to flower.
+THE_END = (
+    "flower", "bolt", "to seed", "seed stalk", "pithy", "woody", "split", "oversize", "too big", "rotten", "rotting",
+)  # fmt: skip
+DAYS_AFTER_THE_END = 3  # common practice: a bolting green can be sold for two or three days more
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """Growth that is waited for: from a morning on, so many printed days with so much spread, and why."""
+
+    start: dt.date
+    learned: Learned
+    clock: Clock
+    lines: tuple[str, ...]
+    by_calendar: bool = False
+
+
+def from_sowing(season: Season, book: WeatherBook, known: CropFacts, planting: Planting) -> Wait:
+    """From sowing, or planting out, to the first cut."""
+    name = "days_transplanted" if planting.transplanted else "days"
+    printed, share, source = _printed(known, name)
+    clock = growth_clock(known, book, figure=name)
+    by_calendar = printed[1] * share > OVER_WINTER_DAYS
+    if by_calendar:
+        clock = growth_clock(known, WeatherBook(book.today))
+    prior = _prior(printed[0] * share, printed[1] * share)
+    learned = _learned(
+        book, (known, name, planting.sown.year), prior,
+        lambda: observed.first_cuts(season, book, known, clock, transplanted=planting.transplanted),
+    )  # fmt: skip
+    lines = [f"{planting.crop} {'planted out' if planting.transplanted else 'sown'} {day(planting.sown)}: {source}"]
+    lines += _learned_lines(learned, prior, "days")
+    if planting.transplanted:
+        return Wait(planting.sown, learned, clock, tuple(lines), by_calendar)
+    up = emerged_on(known, book, planting.sown)
+    usual = days_to_emerge(known, REFERENCE_C[season_of(known)])
+    lines.append(f"up about {day(up)}, by the air's mean temperature in place of the soil's")
+    rest = replace(learned, mean=max(1.0, learned.mean - usual))
+    return Wait(up, rest, clock, tuple(lines), by_calendar)
+
+
+def _printed(known: CropFacts, name: str) -> tuple[tuple[float, float], float, str]:
+    """The range of days, the share of it that counts, and where it is from, in words."""
+    figure, other = known.figures.get(name), "days" if name == "days_transplanted" else "days_transplanted"
+    share, how = 1.0, ""
+    if figure is None and other in known.figures:
+        figure = known.figures[other]
+        share = TRANSPLANT_SHARE if other == "days" else 1 / TRANSPLANT_SHARE
+        how = f", times {number(share, 2)} for want of a figure of its own (our estimate)"
+    figure = figure or known.figure(name)
+    assert figure is not None
+    return (float(figure.low), float(figure.high)), share, f"{figure.span}{how} ({figure.how}: {figure.source})"
+
+
+def from_last_cut(season: Season, book: WeatherBook, known: CropFacts, last: dt.date) -> Wait:
+    """From one cut to the next."""
+    figure = known.figure("regrowth")
+    assert figure is not None
+    clock = growth_clock(known, book, figure="regrowth")
+    prior = _prior(float(figure.low), float(figure.high))
+    learned = _learned(
+        book, (known, "regrowth", last.year), prior, lambda: observed.regrowths(season, book, known, clock)
+    )
+    source = f"cut {day(last)}; {figure.span} ({figure.how}: {figure.source})"
+    return Wait(last, learned, clock, (source, *_learned_lines(learned, prior, "days between cuts")))
+
+
+def _learned(
+    book: WeatherBook, about: tuple[CropFacts, str, int], prior: Prior, seen: Callable[[], Observed]
+) -> Learned:
+    """What is learned of one figure of a crop for one year, worked out once a question."""
+    key = ("learned", id(about[0]), *about[1:])
+    if key not in book.memo:
+        book.memo[key] = next_one(prior, seen(), about[2])
+    learned: Learned = book.memo[key]
+    return learned
+
+
+def _prior(low: float, high: float) -> Prior:
+    mean = (low + high) / 2
+    return Prior(mean, max((high - low) / TEN_TO_NINETY, LEAST_FARMS * mean), YEARS * mean, PLANTINGS * mean)
+
+
+def _learned_lines(learned: Learned, prior: Prior, what: str) -> list[str]:
+    lines = []
+    if learned.used:
+        lines.append(
+            f"your {learned.used} on record move {number(prior.mean)} printed {what} to {number(learned.mean)}"
+        )
+    if learned.left_out:
+        lines.append(f"{learned.left_out} on record left out, too unlike the rest")
+    return lines
+
+
+def ready_days(waits: Wait) -> Triple[dt.date]:
+    """The days by which the crop is ready, with what is unknown of growth and of temperature."""
+    mean = waits.learned.mean
+    likely = waits.clock.reached(waits.start, mean)
+    unknown = 0.0 if waits.by_calendar else waits.clock.spread(waits.start, likely)
+    spread = (waits.learned.spread**2 + unknown**2) ** 0.5
+    early = waits.clock.reached(waits.start, max(mean / 3, mean - TENTH * spread))
+    late = waits.clock.reached(waits.start, mean + TENTH * spread)
+    return Triple(early, likely, late)
+
+
+def standing_days(
+    known: CropFacts, book: WeatherBook, planting: Planting, ready: Triple[dt.date]
+) -> tuple[Triple[dt.date], Triple[dt.date], tuple[str, ...]]:
+    """Best until and unsaleable after: the crop ages on from ready, faster in heat, and a sighting can end it."""
+    figure = known.figure("stands")
+    assert figure is not None
+    ageing = growth_clock(known, book, ageing=True)
+    best, gone = (
+        Triple(
+            _stands(ageing, ready.low, 0.75 * days),
+            _stands(ageing, ready.likely, days),
+            _stands(ageing, ready.high, 1.25 * days),
+        )
+        for days in (float(figure.low), float(figure.high))
+    )
+    lines = [f"stands {number(figure.low)} days at its best and {number(figure.high)} in all in its printed season, "
+             f"less in heat ({figure.how}: {figure.source})"]  # fmt: skip
+    ended = sighted_end(known, planting)
+    if ended is None:
+        return best, gone, tuple(lines)
+    date, what = ended
+    last = date + dt.timedelta(days=DAYS_AFTER_THE_END)
+    lines.append(f"{what} seen {day(date)}: best is over, unsaleable from {day(last)} (common practice)")
+    return (
+        Triple(*(min(date, known_day) for known_day in (best.low, best.likely, best.high))),
+        Triple(*(min(last, known_day) for known_day in (gone.low, gone.likely, gone.high))),
+        tuple(lines),
+    )
+
+
+def _stands(ageing: Clock, ready: dt.date, days: float) -> dt.date:
+    """The day until which a ready crop stands; cold holds it, but rot and frost come to it in the end."""
+    return min(ageing.reached(ready, days), ready + dt.timedelta(days=round(days * LONGEST_HOLD)))
+
+
+def sighted_end(known: CropFacts, planting: Planting) -> tuple[dt.date, str] | None:
+    """The first sighting since the last cut that ends the crop, as (day, words), or None."""
+    if known.fruits:
+        return None
+    since = max((picking.date for picking in planting.pickings), default=planting.sown)
+    for date, what in sorted(planting.sightings):
+        if date >= since and any(word in what.lower() for word in THE_END):
+            return date, what
+    return None
+
+
+def growth_lines(waits: Wait, ready: Triple[dt.date]) -> tuple[str, ...]:
+    clock, book = waits.clock, waits.clock.book
+    ends = f"ready {day(ready.likely)}, in 8 of 10 cases between {day(ready.low)} and {day(ready.high)}"
+    if waits.by_calendar:
+        return (f"{number(waits.learned.mean, 0)} days from {day(waits.start)}, through the winter", ends)
+    counts = book.basis(waits.start, max(waits.start, ready.likely - dt.timedelta(days=1)))
+    said = {LOGGED: "logged", NORMAL: "monthly averages", NEARBY: "from logged days nearby", NONE: "no temperature"}
+    basis = ", ".join(f"{count} days {said[name]}" for name, count in counts.items())
+    heat = clock.degree_days(waits.start, ready.likely)
+    return (
+        f"{number(waits.learned.mean)} printed days to grow from {day(waits.start)}; a printed day is "
+        f"{number(clock.printed)} degree days over {number(clock.base)} C, cut off at {number(clock.upper)} C",
+        f"{number(heat, 0)} degree days by {day(ready.likely)}: {basis}",
+        ends,
+    )
