@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
+from math import exp
 
 from engine.crops import CUT_AGAIN, PICKED
 from engine.daylength import daylight
@@ -16,6 +17,9 @@ from engine.weather import WeatherBook
 
 MOST_CUTS_AHEAD = 12
 LINGERS_DAYS = 14  # common practice: a root or head crop is pulled over two weeks at the most before the bed is wanted
+# The odds of bolting on a logistic scale, all our estimates: at the first cut in heat that the crop just bears, for its
+# usual life after that, for each C of day high above it, and for each hour of day beyond a long day.
+RESTING_SCORE, AGE_ADDS, DEGREE_ADDS, HOUR_ADDS, LONG_DAY = -4.2, 3.2, 0.6, 0.35, 14.0
 RECENT_DAYS = 10  # the heat of so many days up to a cut tells how near to bolting it is
 
 
@@ -119,25 +123,29 @@ def frees_bed(season: Season, book: WeatherBook, bed: str) -> Triple[dt.date] | 
 def bolt_risk(season: Season, book: WeatherBook, planting: Planting, day: dt.date) -> Decimal:
     """The chance, 0 to 1, that a leaf crop has bolted or turned bitter by `day`: a rough estimate of ours.
 
-    It rises with day highs above what the crop bears, with days longer than 14 hours, and with the crop's age in
-    printed days beyond its first cut. Without temperatures it rests on age and day length alone.
+    It rises with day highs above what the crop bears, with days longer than 14 hours, and with how far the crop is from
+    its first cut to the end of its usual life. Without temperatures it rests on age and day length alone. A crop in
+    mild weather makes its usual cuts with little risk; arugula at 31 C has an even chance of losing its second.
     """
     known = crop_facts(season, book, planting)
     if known.fruits or "bolts_above" not in known.figures:
         return Decimal(0)
-    score = -3.2 + 5.0 * _age_beyond_first_cut(season, book, planting, day)
+    score = RESTING_SCORE + AGE_ADDS * _age(season, book, planting, day)
     highs = [found.high for found in map(book.day, _days_before(day)) if found]
     if highs:
-        score += 0.45 * (sum(highs) / len(highs) - known.number("bolts_above"))
+        score += DEGREE_ADDS * (sum(highs) / len(highs) - known.number("bolts_above"))
     if book.latitude is not None:
-        score += 0.35 * max(0.0, daylight(book.latitude, day.timetuple().tm_yday) - 14)
-    return Decimal(str(round(1 / (1 + 2.718281828**-score), 2)))
+        score += HOUR_ADDS * max(0.0, daylight(book.latitude, day.timetuple().tm_yday) - LONG_DAY)
+    return Decimal(str(round(1 / (1 + exp(-score)), 2)))
 
 
-def _age_beyond_first_cut(season: Season, book: WeatherBook, planting: Planting, day: dt.date) -> float:
+def _age(season: Season, book: WeatherBook, planting: Planting, day: dt.date) -> float:
+    """0 up to the first cut, 1 at the last usual one (or where a crop pulled once is past sale), more beyond it."""
     known = crop_facts(season, book, planting)
     days = known.number("days_transplanted" if planting.transplanted else "days", 40)
-    return max(0.0, growth_clock(known, book).grown(planting.sown, day) / days - 1)
+    stands = known.figure("stands")
+    after = (known.cuts - 1) * known.number("regrowth") if known.regrows else float(stands.high if stands else 14)
+    return max(0.0, growth_clock(known, book).grown(planting.sown, day) - days) / max(1.0, after)
 
 
 def _days_before(day: dt.date) -> list[dt.date]:
