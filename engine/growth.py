@@ -13,8 +13,17 @@ from decimal import Decimal
 from engine.crops import CUT_AGAIN, CropFacts, facts, usual_length
 from engine.emergence import poor_above
 from engine.growth_clock import LONGEST_WAIT
-from engine.plain import number
-from engine.ready import Wait, from_last_cut, from_sowing, growth_lines, ready_days, sighted_end, standing_days
+from engine.plain import day, number
+from engine.ready import (
+    Wait,
+    from_last_cut,
+    from_sowing,
+    growth_lines,
+    killing_frost,
+    ready_days,
+    sighted_end,
+    standing_days,
+)
 from engine.state import Planting, Season
 from engine.triple import Triple
 from engine.weather import NONE, WeatherBook
@@ -114,6 +123,9 @@ def _notes(
     first = book.day(planting.sown)
     if not planting.transplanted and not planting.pickings and warm and first and first.mean > warm + 2:
         notes.append(f"soil above {number(warm)} C: seed may come up poorly")
+    frost = killing_frost(known, book, planting)
+    if frost and frost <= ready.likely:
+        notes.append(f"usually killed by frost about {day(frost)}, before it is ready")
     if (ready.likely - waits.start).days >= LONGEST_WAIT - 10:
         notes.append("too cold or dark to get there")
     return tuple(notes)

@@ -23,6 +23,8 @@ YEARS, PLANTINGS, LEAST_FARMS = 0.05, 0.08, 0.04
 
 OVER_WINTER_DAYS = 180  # a crop that takes longer stands through the winter and is counted in plain days
 TRANSPLANT_SHARE = 0.7  # of the days from sowing, where no days from planting out are printed; our estimate
+TENDER_FROM = 8.0  # C; crops whose growth starts so warm are killed by the first frost, common practice
+BEARS_NONE = -1  # C; so are crops whose leaves survive no colder than this
 LONGEST_HOLD = 2.5  # times the printed standing days that cold may keep a ready crop; our estimate
 
 # Words of a sighting that end a leaf or root crop; fruit and flower crops are meant to flower.
@@ -148,17 +150,29 @@ def standing_days(
     )
     lines = [f"stands {number(figure.low)} days at its best and {number(figure.high)} in all in its printed season, "
              f"less in heat ({figure.how}: {figure.source})"]  # fmt: skip
+    frost = killing_frost(known, book, planting)
+    if frost and frost > ready.likely:
+        best, gone = _by(best, frost), _by(gone, frost)
+        lines.append(f"usually killed by frost about {day(frost)}")
     ended = sighted_end(known, planting)
-    if ended is None:
-        return best, gone, tuple(lines)
-    date, what = ended
-    last = date + dt.timedelta(days=DAYS_AFTER_THE_END)
-    lines.append(f"{what} seen {day(date)}: best is over, unsaleable from {day(last)} (common practice)")
-    return (
-        Triple(*(min(date, known_day) for known_day in (best.low, best.likely, best.high))),
-        Triple(*(min(last, known_day) for known_day in (gone.low, gone.likely, gone.high))),
-        tuple(lines),
-    )
+    if ended:
+        date, what = ended
+        last = date + dt.timedelta(days=DAYS_AFTER_THE_END)
+        best, gone = _by(best, date), _by(gone, last)
+        lines.append(f"{what} seen {day(date)}: best is over, unsaleable from {day(last)} (common practice)")
+    return best, gone, tuple(lines)
+
+
+def _by(days: Triple[dt.date], last: dt.date) -> Triple[dt.date]:
+    """The days, none later than `last`."""
+    return Triple(min(days.low, last), min(days.likely, last), min(days.high, last))
+
+
+def killing_frost(known: CropFacts, book: WeatherBook, planting: Planting) -> dt.date | None:
+    """The usual first frost after sowing, for a crop that bears none; None for hardy crops or where it was not said."""
+    hardy = known.figure("frost")
+    tender = known.number("base_temperature") >= TENDER_FROM or (hardy is not None and hardy.low >= BEARS_NONE)
+    return book.frost_after(planting.sown) if tender else None
 
 
 def _stands(ageing: Clock, ready: dt.date, days: float) -> dt.date:

@@ -41,7 +41,8 @@ class Day:
 
 @dataclass(slots=True)
 class WeatherBook:
-    """Temperatures of any day as known on `today`, the farm's latitude, and the cooler's readings (day, C).
+    """Temperatures of any day as known on `today`, the farm's latitude, the usual month and day of its first frost, and
+    the cooler's readings (day, C).
 
     `memo` keeps what growth has summed up, for the length of one question.
     """
@@ -50,6 +51,7 @@ class WeatherBook:
     logged: dict[dt.date, tuple[float, float]] = field(default_factory=dict)
     normals: Normals | None = None
     latitude: float | None = None
+    first_frost: tuple[int, int] | None = None
     cooler: tuple[tuple[dt.date, float], ...] = ()
     notes: tuple[str, ...] = ()
     memo: dict[Any, Any] = field(default_factory=dict)
@@ -69,6 +71,17 @@ class WeatherBook:
         if not known:
             return None
         return Day(_mean(high for high, _ in known), _mean(low for _, low in known), NEARBY)
+
+    def frost_after(self, date: dt.date) -> dt.date | None:
+        """The next usual first frost after a day, None where the farm has not said when it comes."""
+        if self.first_frost is None:
+            return None
+        month, day = self.first_frost
+        for year in (date.year, date.year + 1):
+            frost = dt.date(year, month, min(day, 28) if month == 2 else day)
+            if frost > date:
+                return frost
+        return None
 
     def basis(self, start: dt.date, end: dt.date) -> dict[str, int]:
         """How many of the days from start to end (both included) have which kind of temperature ("none" too)."""
@@ -119,7 +132,9 @@ def book_of(events: Iterable[Event], season: Season, today: dt.date) -> WeatherB
                 degrees = celsius(event.temperature, event.unit)
                 if degrees is not None:
                     readings.append((event.date, degrees))
-    return WeatherBook(today, logged, normals, latitude_of(season.settings), tuple(readings), tuple(notes))
+    return WeatherBook(
+        today, logged, normals, latitude_of(season.settings), frost_of(season.settings), tuple(readings), tuple(notes)
+    )
 
 
 def _pair(event: Weather, unit: str, normals: Normals | None) -> tuple[float, float] | None:
@@ -146,6 +161,16 @@ def latitude_of(settings: dict[str, Any]) -> float | None:
     except ValueError:
         return None
     return (-degrees if south else degrees) if -90 <= degrees <= 90 else None
+
+
+def frost_of(settings: dict[str, Any]) -> tuple[int, int] | None:
+    """Month and day of the usual first frost of autumn, None where it is not set or is no day."""
+    parts = str(settings.get("first_frost", "")).split("-")[-2:]
+    try:
+        day = dt.date(2028, *map(int, parts))  # a leap year, so that 29 February can be said
+    except (TypeError, ValueError):
+        return None
+    return day.month, day.day
 
 
 def weather_doubt(high: Decimal | None, low: Decimal | None, unit: str) -> str | None:

@@ -191,3 +191,18 @@ def test_workings_name_the_source_the_heat_and_the_days_it_rests_on() -> None:
     lines = " / ".join(forecast(farm(), book(), planting()).workings)
     for part in ("Illinois", "degree days", "monthly averages", "printed day", "8 of 10"):
         assert part in lines
+
+
+def test_the_first_frost_ends_a_tender_crop_and_not_a_hardy_one() -> None:
+    frosty, mild = (WeatherBook(TODAY, normals=MILD, first_frost=day) for day in ((9, 10), None))
+    for crop, ends in (("basil", True), ("kale", False)):
+        weathers = (frosty, mild)
+        gone = [if_sown(farm(), weather, crop, "Brook 1", dt.date(2027, 5, 1)).gone.likely for weather in weathers]
+        assert (gone[0] < gone[1]) is ends
+        assert (gone[0] == dt.date(2027, 9, 10)) is ends
+
+
+def test_what_frost_would_kill_before_it_is_ready_is_told() -> None:
+    frosty = WeatherBook(TODAY, normals=MILD, first_frost=(10, 5))
+    late = if_sown(farm(), frosty, "zucchini", "Brook 1", dt.date(2027, 8, 1))
+    assert any("killed by frost about Tue 5 Oct 2027, before it is ready" in note for note in late.notes)

@@ -11,7 +11,17 @@ import pytest
 from engine.events import CoolerReading, Event, Weather
 from engine.normals import Normals, celsius, normals_of
 from engine.state import Season
-from engine.weather import LOGGED, NEARBY, NORMAL, WeatherBook, book_of, latitude_of, read_daily, weather_doubt
+from engine.weather import (
+    LOGGED,
+    NEARBY,
+    NORMAL,
+    WeatherBook,
+    book_of,
+    frost_of,
+    latitude_of,
+    read_daily,
+    weather_doubt,
+)
 
 TODAY = dt.date(2027, 6, 16)
 HIGHS = [2, 4, 9, 15, 21, 26, 29, 28, 23, 16, 9, 4]
@@ -134,3 +144,19 @@ def test_what_is_no_number_is_no_temperature() -> None:
     assert celsius("warm", "C") is None
     assert celsius(None, "C") is None
     assert celsius(float("nan"), "C") is None
+
+
+@pytest.mark.parametrize(
+    ("said", "day"),
+    [("10-05", (10, 5)), ("2026-10-05", (10, 5)), ("02-29", (2, 29)), ("13-40", None), ("soon", None), ("", None)],
+)
+def test_the_first_frost_is_read_as_a_day_of_the_year_or_not_at_all(said: str, day: tuple[int, int] | None) -> None:
+    assert frost_of({"first_frost": said}) == day
+
+
+def test_the_next_frost_is_the_first_one_after_the_day() -> None:
+    told = book(first_frost="10-05")
+    assert told.frost_after(TODAY) == dt.date(2027, 10, 5)
+    assert told.frost_after(dt.date(2027, 10, 5)) == dt.date(2028, 10, 5)
+    assert book().frost_after(TODAY) is None
+    assert book(first_frost="02-29").frost_after(TODAY) == dt.date(2028, 2, 28)
