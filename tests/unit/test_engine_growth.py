@@ -193,13 +193,14 @@ def test_workings_name_the_source_the_heat_and_the_days_it_rests_on() -> None:
         assert part in lines
 
 
-def test_the_first_frost_ends_a_tender_crop_and_not_a_hardy_one() -> None:
-    frosty, mild = (WeatherBook(TODAY, normals=MILD, first_frost=day) for day in ((9, 10), None))
-    for crop, ends in (("basil", True), ("kale", False)):
-        weathers = (frosty, mild)
-        gone = [if_sown(farm(), weather, crop, "Brook 1", dt.date(2027, 5, 1)).gone.likely for weather in weathers]
-        assert (gone[0] < gone[1]) is ends
-        assert (gone[0] == dt.date(2027, 9, 10)) is ends
+@pytest.mark.parametrize(("crop", "ends"), [("basil", True), ("tomato", True), ("kale", False), ("spinach", False)])
+def test_the_first_frost_ends_a_tender_crop_and_not_a_hardy_one(crop: str, ends: bool) -> None:
+    free = if_sown(farm(), book(HOT), crop, "Brook 1", SOWN)
+    frost = free.ready.likely + dt.timedelta(days=2)
+    frosty = WeatherBook(TODAY, normals=HOT, latitude=45.0, first_frost=(frost.month, frost.day))
+    ended = if_sown(farm(), frosty, crop, "Brook 1", SOWN)
+    assert ended.ready == free.ready
+    assert ended.gone.likely == (frost if ends else free.gone.likely)
 
 
 def test_what_frost_would_kill_before_it_is_ready_is_told() -> None:
