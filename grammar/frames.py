@@ -8,6 +8,9 @@ from functools import cache
 from grammar.data import table
 
 STRANGE = 2.5  # a phrase that the act has no place for
+UNASKED = 0.35  # a question with no word that asks
+MARKED = 1.2  # a statement with a question mark
+BACKWARDS = 0.8  # "will" in a question about the past
 LACKING = 0.8  # something that it can hardly do without
 
 
@@ -20,13 +23,23 @@ class Frames:
         self.many = frozenset(data["any"].get("many", ()))
         self._mends = frozenset(data["any"].get("mends", ()))
         self.anywhere = frozenset(data["any"].get("takes", ()))
+        self.questions = frozenset(data["any"].get("questions", ()))
+        self.backward = frozenset(data["any"].get("backward", ()))
+        self.neither = frozenset(data["any"].get("neither", ()))
 
     def cost(self, act: str, types: Sequence[str], flags: frozenset[str]) -> float:
         """How badly the phrases fit the act."""
         takes = self.takes.get(act, frozenset())
         strange = sum(type_ not in takes and type_ not in self.anywhere for type_ in types)
         lacking = sum(not any(need in types for need in needs) for needs in self.needs.get(act, ()))
-        return STRANGE * strange + LACKING * lacking
+        backwards = BACKWARDS if "plan" in flags and act in self.backward else 0.0
+        return STRANGE * strange + LACKING * lacking + backwards
+
+    def mood(self, act: str, asking: bool, marked: bool) -> float:
+        """What it costs to take a clause as a question without a word that asks, or as a statement with a "?" after it."""
+        if act in self.questions:
+            return 0.0 if asking or marked else UNASKED
+        return MARKED if marked and act not in self.neither else 0.0
 
     def fits(self, act: str, type_: str) -> bool:
         """Whether the act has a place for a phrase of this type."""

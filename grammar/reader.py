@@ -7,6 +7,7 @@ from functools import cache
 
 from grammar import amounts, build, dates, numbers
 from grammar.chart import Builder, Chart, Grammar
+from grammar.data import table
 from grammar.frames import frames
 from grammar.lattice import lattice
 from grammar.lexicon import farm_lexicon
@@ -24,6 +25,12 @@ NEAR = 1.0  # ways dearer than the cheapest by more than this are not worth a th
 def part_types() -> frozenset[str]:
     """The types of phrase that float: what `floating` lists."""
     return frozenset(symbol for node, _ in definitions().by_name["floating"].alternatives for symbol in symbols_of(node))
+
+
+@cache
+def asking_words() -> frozenset[str]:
+    """The literal words that make a clause a question."""
+    return frozenset("=" + word for words in table("small")["ASKING"].values() for word in words)
 
 
 @cache
@@ -59,7 +66,7 @@ def read(line: str, vocabulary: Vocabulary) -> Reading:
     """All ways to take `line` that are worth a thought, cheapest first."""
     tokens = tokenize(line)
     chart = chart_of(tokens, vocabulary)
-    search = Search(tokens, chart, skeleton(), frames(), part_types())
+    search = Search(tokens, chart, skeleton(), frames(), part_types(), asking_words())
     found = search.ways()
     ways = [
         Way(tuple(_clause(draft, tokens, line) for draft in drafts), round(cost, 3))

@@ -11,12 +11,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
-from grammar.chart import Chart, Edge
+from grammar.chart import Chart, Column, Edge
 from grammar.frames import Frames
 from grammar.skeleton import START, Skeleton
 from grammar.tokens import Token
 
 WIDTH = 40  # paths kept at one place
+ALIKE = 3  # paths kept that differ only in the clauses before
+DOUBT = 1.0  # acts dearer than the best for the same words by more than this are not followed
 SLACK = 4.0  # paths dearer than the best at their place by more than this are dropped
 
 SMALL = 0.12  # a small word (the, of, we) passed over
@@ -26,9 +28,14 @@ KNOWN = 3.0  # a word with a meaning, left over
 PHRASE = 0.1  # each phrase that floats: fewer, longer ones are better
 RUN_ON = 0.7  # a new clause with nothing to part it from the last
 FRAGMENT = 0.6  # a clause with no word of its own
-TEXT = 0.9  # a word of free text
+TEXT = 0.4  # a word of free text
+REST = 0.01  # a word of the rest of the line, taken as it stands
+BESIDE_TEXT = 0.8  # a phrase that floats where free text is to come
+MOOD = 0.1  # a word that changes what a clause counts as
+WITHIN = 0.2  # an "and" inside a clause
 EARLY = 0.06  # a phrase before the first word of its clause, where it may as well belong to the clause before
 
+PASSED = {"FILLER": FILLER, "COMMA": FILLER, "CHATTER": SMALL, "SMALL": SMALL, "PREP": SMALL, "JOINER": WITHIN}
 JOINERS = frozenset({"JOINER", "STOP", "COMMA"})
 PARTING = {"STOP": 0.0, "JOINER": 0.1, "COMMA": 0.25}
 
@@ -55,6 +62,7 @@ class Draft:
     unread: tuple[int, ...] = ()
     repairs: tuple[str, ...] = ()
     cost: float = 0.0
+    asking: bool = False  # a word that asks is among its own words
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,13 +78,21 @@ class Path:
 class Search:
     """Walks one line; `chart` and `skeleton` tell what each place can hold."""
 
-    def __init__(self, tokens: list[Token], chart: Chart, skeleton: Skeleton, frames: Frames, parts: frozenset[str]):
+    def __init__(
+        self, tokens: list[Token], chart: Chart, skeleton: Skeleton, frames: Frames, parts: frozenset[str],
+        asking: frozenset[str],
+    ) -> None:  # fmt: skip
+        """`parts` are the types of phrase that float, `asking` the literal words that make a clause a question."""
         self.tokens = tokens
+        self.asking = asking
         self.chart = chart
         self.skeleton = skeleton
         self.frames = frames
         self.parts = parts
         self.paths: list[list[Path]] = [[] for _ in range(len(tokens) + 1)]
+        self._own = [_own_words(column) for column in chart.columns]
+        self._named = [frozenset(symbol for symbol in column if symbol[0].islower()) for column in chart.columns]
+        self._passed = [_passes(column) for column in chart.columns]
 
     def ways(self) -> list[tuple[float, tuple[Draft, ...]]]:
         """All ways kept, cheapest first, each meaning once."""
@@ -94,57 +110,66 @@ class Search:
         return sorted(found.values(), key=lambda way: way[0])
 
     def _kept(self, at: int) -> list[Path]:
-        best: dict[Any, Path] = {}
-        for path in self.paths[at]:
-            key = (path.state, path.now.begin, path.now.parts, path.now.flags, path.now.text, path.now.unread,
-                   path.role, path.mending, path.done)  # fmt: skip
-            if key not in best or best[key].cost > path.cost:
-                best[key] = path
-        kept = sorted(best.values(), key=lambda path: path.cost)
-        return [path for path in kept[:WIDTH] if path.cost <= kept[0].cost + SLACK]
+        """The paths worth going on with: of those alike in what is being said now only the best few."""
+        kept: list[Path] = []
+        alike: dict[Any, int] = {}
+        paths = sorted(self.paths[at], key=_cost)
+        for path in paths:
+            if path.cost > paths[0].cost + SLACK or len(kept) == WIDTH:
+                break
+            now = path.now
+            key = (path.state, now.begin, now.parts, now.flags, now.text, now.unread, path.role, path.mending)
+            if alike.get(key, 0) < ALIKE and not any(path.done == other.done for other in kept if _same_now(path, other)):
+                alike[key] = alike.get(key, 0) + 1
+                kept.append(path)
+        return kept
 
     def _steps(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
         column = self.chart.columns[at]
-        passed = False
-        for symbol in self.skeleton.steps(path.state):
-            for edge in list(column.get(symbol, {}).values()):
-                yield edge.end, self._word(path, symbol, edge)
-        for type_ in self.parts:
-            for edge in column.get(type_, {}).values():
+        yield from self._words(at, path)
+        for type_ in self.parts & column.keys():
+            for edge in column[type_].values():
                 longer = self._phrase(path, type_, edge)
                 if longer is not None:
                     yield edge.end, longer
-        for symbol, cost in (("FILLER", FILLER), ("COMMA", FILLER), ("SMALL", SMALL), ("CHATTER", SMALL)):
-            for edge in column.get(symbol, {}).values():
-                passed = True
-                yield edge.end, replace(path, cost=path.cost + cost + edge.cost, role=path.role if symbol == "FILLER" else None)
-        for edge in column.get("PREP", {}).values():
-            passed = True
-            yield edge.end, replace(path, cost=path.cost + SMALL, role=edge.value)
+        passes = self._passed[at]
+        for end, cost, role in passes:
+            yield end, replace(path, cost=path.cost + cost, role=role)
         for edge in column.get("FLAG", {}).values():
             now = replace(path.now, flags=path.now.flags | {edge.value})
-            yield edge.end, replace(path, cost=path.cost + edge.cost, now=now, role=None)
+            yield edge.end, replace(path, cost=path.cost + edge.cost + MOOD, now=now, role=None)
         for edge in column.get("REPAIR", {}).values():
             if path.now.parts:
                 yield edge.end, replace(path, cost=path.cost + edge.cost, mending=True, role=None)
         yield from self._text(at, path)
         yield from self._next_clause(at, path)
-        if not passed:
+        if not passes and "FLAG" not in column:
             cost = KNOWN if any(symbol != "WORD" for symbol in column) else UNKNOWN
             now = replace(path.now, unread=(*path.now.unread, at))
             yield at + 1, replace(path, cost=path.cost + cost, now=now, role=None)
 
-    def _word(self, path: Path, symbol: str, edge: Edge) -> Path:
-        state = self.skeleton.follow(path.state, symbol)
+    def _words(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
+        """The next word of the clause's skeleton: a word of the line, or a phrase that the skeleton names."""
+        steps = self.skeleton.steps(path.state)
+        for (end, cost, repair), symbols in self._own[at].items():
+            led = symbols & steps
+            if led:
+                yield end, self._word(path, led, cost, repair)
+        for symbol in self._named[at] & steps:
+            for edge in self.chart.columns[at][symbol].values():
+                state = self.skeleton.follow(path.state, frozenset((symbol,)))
+                now = replace(path.now, parts=(*path.now.parts, Taken(symbol, edge, path.role)))
+                yield edge.end, replace(path, cost=path.cost + edge.cost, state=state, now=now, role=None)
+
+    def _word(self, path: Path, symbols: frozenset[str], cost: float, repair: str | None) -> Path:
         now = path.now
-        cost = path.cost + edge.cost
-        if symbol[0].islower():
-            now = replace(now, parts=(*now.parts, Taken(symbol, edge, path.role)))
-        elif edge.repair:
-            now = replace(now, repairs=(*now.repairs, edge.repair))
-        if path.state == START:
-            cost += EARLY * len(now.parts) if path.done else 0.0
-        return replace(path, cost=cost, state=state, now=now, role=None)
+        if repair:
+            now = replace(now, repairs=(*now.repairs, repair))
+        if not now.asking and symbols & self.asking:
+            now = replace(now, asking=True)
+        if path.state == START and path.done:
+            cost += EARLY * len(now.parts)
+        return replace(path, cost=path.cost + cost, state=self.skeleton.follow(path.state, symbols), now=now, role=None)
 
     def _phrase(self, path: Path, type_: str, edge: Edge) -> Path | None:
         now = path.now
@@ -158,25 +183,38 @@ class Search:
         elif path.mending and not self.frames.mends(type_):
             return None
         now = replace(now, parts=(*parts, Taken(type_, edge, path.role)))
-        return replace(path, cost=path.cost + edge.cost + PHRASE, now=now, role=None, mending=False)
+        cost = path.cost + edge.cost + PHRASE + (BESIDE_TEXT if self._text_due(path.state) else 0.0)
+        return replace(path, cost=cost, now=now, role=None, mending=False)
+
+    def _text_due(self, state: int) -> bool:
+        """Whether free text is to come next ("add crop ..."); at the start of a clause it would only be possible."""
+        return state != START and "TEXT" in self.skeleton.steps(state)
 
     def _text(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
         text = path.now.text
         if text is not None and text[1] == at:
             yield at + 1, replace(path, cost=path.cost + TEXT, now=replace(path.now, text=(text[0], at + 1)))
-        if "TEXT" in self.skeleton.steps(path.state) and text is None:
-            state = self.skeleton.follow(path.state, "TEXT")
+        steps = self.skeleton.steps(path.state)
+        if "REST" in steps:
+            state = self.skeleton.follow(path.state, frozenset(("REST",)))
+            yield len(self.tokens), replace(path, state=state, now=replace(path.now, text=(at, len(self.tokens))), role=None, cost=path.cost + REST * (len(self.tokens) - at))
+        if "TEXT" in steps and text is None:
+            state = self.skeleton.follow(path.state, frozenset(("TEXT",)))
             now = replace(path.now, text=(at, at + 1))
             yield at + 1, replace(path, cost=path.cost + TEXT, state=state, now=now, role=None)
 
     def _next_clause(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
         """Close the clause before word `at`, at a joiner or (dearer) at nothing, and begin the next."""
-        if at == path.now.begin or path.mending:
+        if at == path.now.begin:
             return
         column = self.chart.columns[at]
         ends = [(edge.end, PARTING[symbol]) for symbol in JOINERS for edge in column.get(symbol, {}).values()]
         ends.append((at, RUN_ON))
-        for cost, drafts in self._closed(path, at):
+        closed = list(self._closed(path, at))
+        best = min((cost for cost, _ in closed), default=0.0)
+        for cost, drafts in closed:
+            if cost > best + DOUBT:
+                continue
             for end, parting in ends:
                 if end == at and not self._may_begin(at):
                     continue
@@ -199,7 +237,38 @@ class Search:
             return
         for act, rule_cost in self.skeleton.acts(path.state):
             cost = rule_cost + self.frames.cost(act, [part.type for part in now.parts], now.flags)
+            cost += self.frames.mood(act, now.asking, end < len(self.tokens) and self.tokens[end].text == "?")
             yield path.cost + cost, (*path.done, replace(now, act=act, cost=cost))
+
+
+def _own_words(column: Column) -> dict[tuple[int, float, str | None], frozenset[str]]:
+    """The words that begin at a place: (where they end, cost, repair) -> all that they can be."""
+    found: dict[tuple[int, float, str | None], set[str]] = {}
+    for symbol, edges in column.items():
+        if not symbol[0].islower() and symbol[0] != "_":
+            for edge in edges.values():
+                found.setdefault((edge.end, edge.cost, edge.repair), set()).add(symbol)
+    return {key: frozenset(symbols) for key, symbols in found.items()}
+
+
+def _passes(column: Column) -> tuple[tuple[int, float, str | None], ...]:
+    """The ways to pass over small words at a place: (end, cost, role that the next phrase gets)."""
+    found: dict[int, tuple[float, str | None]] = {}
+    for symbol, cost in PASSED.items():
+        for edge in column.get(symbol, {}).values():
+            role = edge.value if symbol == "PREP" else None
+            known = found.get(edge.end)
+            if known is None or cost + edge.cost < known[0] or (role and not known[1]):
+                found[edge.end] = (cost + edge.cost, role)
+    return tuple((end, cost, role) for end, (cost, role) in found.items())
+
+
+def _cost(path: Path) -> float:
+    return path.cost
+
+
+def _same_now(path: Path, other: Path) -> bool:
+    return path.state == other.state and path.role == other.role and path.mending == other.mending and path.now == other.now
 
 
 def _meaning(draft: Draft) -> Any:

@@ -25,7 +25,8 @@ class Skeleton:
             self._act(node[1], begin)
         self._sets: list[frozenset[int]] = [self._closed({begin})]
         self._numbers = {self._sets[0]: START}
-        self._steps: list[dict[str, int]] = []
+        self._steps: list[frozenset[str]] = []
+        self._followed: dict[tuple[int, frozenset[str]], int] = {}
         self._accepted: list[tuple[tuple[str, float], ...]] = []
         self._describe(START)
 
@@ -36,7 +37,7 @@ class Skeleton:
             self._empty[self._lay(node, begin)].append(end)
         self._acts[end] = (name.partition("__")[0].removeprefix("ask_"), definition.cost)
 
-    def steps(self, state: int) -> dict[str, int]:
+    def steps(self, state: int) -> frozenset[str]:
         """The symbols that lead on from `state`."""
         return self._steps[state]
 
@@ -44,12 +45,12 @@ class Skeleton:
         """What a clause that ends in `state` may be, each with the cost of its rule."""
         return self._accepted[state]
 
-    def follow(self, state: int, symbol: str) -> int:
-        """The state after `symbol`, described on first use."""
-        target = self._steps[state][symbol]
-        if target < 0:
-            nodes = {end for node in self._sets[state] for name, end in self._next[node] if name == symbol}
-            target = self._steps[state][symbol] = self._number(self._closed(nodes))
+    def follow(self, state: int, symbols: frozenset[str]) -> int:
+        """The state after a word that can be any of `symbols`, all of which must lead on from `state`."""
+        target = self._followed.get((state, symbols))
+        if target is None:
+            nodes = {end for node in self._sets[state] for name, end in self._next[node] if name in symbols}
+            target = self._followed[state, symbols] = self._number(self._closed(nodes))
         return target
 
     def _number(self, nodes: frozenset[int]) -> int:
@@ -62,7 +63,7 @@ class Skeleton:
 
     def _describe(self, state: int) -> None:
         nodes = self._sets[state]
-        self._steps.append({name: -1 for node in nodes for name, _ in self._next[node]})
+        self._steps.append(frozenset(name for node in nodes for name, _ in self._next[node]))
         best: dict[str, float] = {}
         for node in nodes & self._acts.keys():
             act, cost = self._acts[node]

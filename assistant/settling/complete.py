@@ -123,6 +123,9 @@ def _settle_units(deed: Deed, scene: Scene, season: Season) -> None:
         deed.fields.setdefault("unit", season.settings.get("temperature_unit"))
     if deed.kind == "priced" and "unit" not in deed.fields:
         deed.fields["unit"] = deed.fields.get("price_per")
+    if deed.kind in OUT_OF_COOLER and "quantity" in deed.fields and "unit" not in deed.fields:
+        units = {lot.unit for lot in season.lots if lot.crop == deed.fields.get("crop") and lot.left > 0}
+        deed.fields["unit"] = units.pop() if len(units) == 1 else None
     if deed.kind == "transplanted":
         deed.fields.pop("unit", None)
     for name in ("unit", "rain_unit"):

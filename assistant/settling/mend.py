@@ -19,9 +19,6 @@ from grammar.build import Instead
 from grammar.said import Clause, Part
 
 LINES_BACK = 60  # how many lines a correction looks back over
-SAME_FIELD = {"fields": ("crop", "beds", "quantity", "unit", "customer", "price", "percent", "material", "what", "cut",
-                         "minutes", "hours", "temperature", "high", "low", "rain", "amount", "variety",
-                         "harvest_wait_days", "entry_wait_hours", "trays", "until", "repeats", "item", "cause", "who")}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +100,7 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
         deed.fields["quantity"] = event.quantity  # type: ignore[attr-defined]
     for part in clause.parts:
         if isinstance(part.value, Instead):
-            part = _meant(part)
+            part = meant(part)
             if not _wrong_holds(clause, event):
                 return None
         if part.type in ("deed", "ref", "instead_here"):
@@ -122,7 +119,8 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
     return fields
 
 
-def _meant(part: Part) -> Part:
+def meant(part: Part) -> Part:
+    """The phrase that "12, not 10" means, as if it had been said alone."""
     value = part.value.meant
     type_ = {"Beds": "beds", "Amount": "amount"}.get(type(value).__name__, "")
     if not type_:
@@ -158,14 +156,18 @@ def _named(clause: Clause, event: Event) -> bool:
     return True
 
 
+def again(event: Event) -> Deed:
+    """A record as a deed, to be said anew with something changed."""
+    values = {field.name: getattr(event, field.name) for field in dataclasses.fields(event)}
+    date: dt.date = values.pop("date")
+    return Deed(kind=event.kind, said="", date=date, fields={k: v for k, v in values.items() if v is not None})
+
+
 def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
     """The last records again for other beds, another crop, another day ("same for ridge 5")."""
     deeds = []
     for fact in facts:
-        event = fact.event
-        values = {field.name: getattr(event, field.name) for field in dataclasses.fields(event)}
-        date: dt.date = values.pop("date")
-        deed = Deed(kind=event.kind, said="", date=date, fields={k: v for k, v in values.items() if v is not None})
+        deed = again(fact.event)
         for part in clause.parts:
             if part.type in ("beds", "plot"):
                 deed.fields.pop("beds", None)

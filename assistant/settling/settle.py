@@ -12,7 +12,7 @@ from assistant.settling.asked import asked, followed
 from assistant.settling.complete import complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
-from assistant.settling.mend import Mend, TakeBack, mended, repeated, taken_back
+from assistant.settling.mend import Mend, TakeBack, again, meant, mended, repeated, taken_back
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
 from engine import Book
@@ -20,6 +20,7 @@ from engine.asks import TOPICS, Ask
 from engine.checks import Doubt
 from engine.events import KINDS, Event, Noted, Worked
 from engine.season import WANTED
+from grammar.build import Instead
 from grammar.said import Clause, Way
 
 UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay"))
@@ -328,6 +329,9 @@ class Settler:
             self.settle(deed)
 
     def _fix(self, clause: Clause) -> None:
+        if self.outcome.events or any(isinstance(one, Waiting) for one in self.outcome.waiting):
+            self._mend_in_line(clause)
+            return
         found = mended(clause, self.scene, self.book)
         if found:
             self.outcome.mends.extend(found)
@@ -335,6 +339,23 @@ class Settler:
         else:
             self.outcome.cost += COST_UNCLEAR
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind", code="nothing_to_mend")))
+
+    def _mend_in_line(self, clause: Clause) -> None:
+        """ "... no wait it was monday": what was said just before in this line, said better."""
+        waiting = next((one for one in reversed(self.outcome.waiting) if isinstance(one, Waiting)), None)
+        if waiting is not None:
+            self.outcome.waiting.remove(waiting)
+            deed = waiting.deed
+        else:
+            event = self.outcome.events.pop()
+            self.outcome.order.remove(event)
+            self.scene.events.remove(event)
+            deed = again(event)
+        for part in clause.parts:
+            if isinstance(part.value, Instead):
+                part = meant(part)
+            fill(deed, part, self.scene)
+        self.settle(deed)
 
     def _undo(self, clause: Clause) -> None:
         found = taken_back(clause, self.book)
