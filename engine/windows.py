@@ -52,7 +52,7 @@ class FieldWindow:
 def windows(season: Season, book: WeatherBook, planting: Planting, until: dt.date) -> tuple[FieldWindow, ...]:
     """The planting's cuts that may be ready by `until`, the next one always, as far as its usual cuts go."""
     coming = forecast(season, book, planting)
-    if coming.over:
+    if coming.over or picked_through(planting, coming):
         return ()
     found = [_window(season, book, planting, coming, assumed=False)]
     known = crop_facts(season, book, planting)
@@ -100,7 +100,7 @@ def frees(season: Season, book: WeatherBook, planting: Planting) -> Triple[dt.da
     last = forecast(season, book, planting)
     while known.regrows and not last.over and last.cut < known.cuts and sighted_end(known, planting) is None:
         last = next_cut(season, book, planting, last.cut + 1, max(book.today, last.ready.likely))
-    if last.over:
+    if last.over or picked_through(planting, last):
         return Triple(book.today, book.today, book.today)
     ends = last.best_until.likely
     if known.habit in (CUT_AGAIN, PICKED):
@@ -109,6 +109,11 @@ def frees(season: Season, book: WeatherBook, planting: Planting) -> Triple[dt.da
         likely = min(ends, last.ready.likely + dt.timedelta(days=LINGERS_DAYS))
     days = (last.ready.low, likely, max(likely, min(last.gone.likely, likely + dt.timedelta(days=LINGERS_DAYS))))
     return Triple(*(max(book.today, day) for day in days))
+
+
+def picked_through(planting: Planting, coming: Forecast) -> bool:
+    """Whether picking has likely left nothing of a crop that does not grow again."""
+    return bool(planting.pickings) and coming.cut == 1 and coming.known and coming.yield_.likely == 0
 
 
 def frees_bed(season: Season, book: WeatherBook, bed: str) -> Triple[dt.date] | None:

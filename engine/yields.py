@@ -16,6 +16,7 @@ from engine.weather import WeatherBook
 # Spreads of the logarithm of a yield between years, between plantings, and at least between farms; our estimates.
 YEARS, PLANTINGS, LEAST_FARMS = 0.12, 0.25, 0.15
 UNHEARD_OF = 0.5  # of the logarithm, where only the farm's own first harvest says what a crop yields; our estimate
+PICKED_THROUGH = Decimal("0.9")  # of what was expected: from there on a bed counts as picked through, our estimate
 FIRST_CUT = 1.15  # of the printed yield a cut: "first cuts at the high end", market-garden manuals
 
 
@@ -33,7 +34,7 @@ def cut_yield(
     scale = float(length) * float(planting.stand) / 100 * observed.share_of_cut(known, cut)
     amounts = [exp(learned.mean + step * TENTH * learned.spread) * scale for step in (-1, 0, 1)]
     picked = observed.picked_already(season, planting, unit) if known.habit in (PULLED_ONCE, ONE_HEAD) else Decimal(0)
-    low, likely, high = (max(Decimal(0), rounded(amount, unit) - picked) for amount in amounts)
+    low, likely, high = (_rest(rounded(amount, unit), picked) for amount in amounts)
     lines = [f"{source}; for the {number(length)} ft bed, a {number(planting.stand)} % stand and cut {cut}: "
              f"{number(amounts[1])} {unit} ({number(amounts[0])} to {number(amounts[2])})"]  # fmt: skip
     if learned.used:
@@ -41,6 +42,11 @@ def cut_yield(
     if picked:
         lines.append(f"less {number(picked)} {unit} picked already")
     return Triple(low, likely, high), unit, tuple(lines)
+
+
+def _rest(whole: Decimal, picked: Decimal) -> Decimal:
+    """What is left of a crop that is pulled over several days; the last tenth is taken as picked through."""
+    return whole - picked if picked < whole * PICKED_THROUGH else Decimal(0)
 
 
 def _learned_yield(

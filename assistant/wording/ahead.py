@@ -27,7 +27,7 @@ def ahead(result: Ahead, ask: Ask, width: int) -> str:
     for start, end, week in _weeks(result, [one for one in shown if not one.now]):
         parts += [f"{text.days(start, end)}, ready:", text.columns([_ready_row(one, result) for one in week], width)]
     if result.freed:
-        parts += ["Beds that come free:", text.columns([_freed_row(one) for one in result.freed], width)]
+        parts += ["Beds that come free:", text.columns([_freed_row(one, result.start) for one in result.freed], width)]
     if result.free:
         parts.append(text.wrapped(f"Free already: {text.beds(result.free)}.", width))
     parts.append(_timeline(result, shown, width))
@@ -56,7 +56,9 @@ def _ready_row(one: Ready, result: Ahead | None = None, *, now: bool = False) ->
     start = "" if now else f"{text.day(one.ready.likely)} ({_spread(one)}), "
     wait = f"not before {text.day(one.not_before)}, " if one.not_before else ""
     doubt = f", doubtful: {int(one.risk * 100)}% to bolt" if one.risk * 100 >= 30 else ""
-    rest = f"{start}{wait}best until {text.day(one.best_until)}{cut}{more}{doubt}"
+    past = now and result is not None and one.best_until < result.start
+    best = f"{'past its best since' if past else 'best until'} {text.day(one.best_until)}"
+    rest = f"{start}{wait}{best}{cut}{more}{doubt}"
     notes = f" ({'; '.join(one.notes)})" if one.notes else ""
     amount = text.amount(one.likely, one.unit) if one.unit else "yield not known"
     return one.bed, one.crop, amount, rest + notes
@@ -66,7 +68,9 @@ def _spread(one: Ready) -> str:
     return text.days(one.ready.low, one.ready.high)
 
 
-def _freed_row(one: Freed) -> tuple[str, ...]:
+def _freed_row(one: Freed, today: dt.date) -> tuple[str, ...]:
+    if one.days.low == one.days.high == today:
+        return one.bed, f"after {one.crop}", "any day now"
     return one.bed, f"after {one.crop}", f"{text.day(one.days.likely)} ({text.days(one.days.low, one.days.high)})"
 
 

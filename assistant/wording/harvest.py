@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 
 from assistant.wording import text
@@ -35,21 +36,28 @@ def to_harvest(result: ToHarvest, ask: Ask, width: int) -> str:
         parts += ["From the cooler:", text.columns([_cool_row(one) for one in result.from_cooler], width)]
     parts += _left_parts(result, width)
     if result.short:
-        parts.append(text.wrapped(f"Likely short: {text.names(map(_short, result.short))}.", width, 2))
+        parts.append(text.wrapped(f"Likely short: {shortages(result.short)}.", width, 2))
     parts += [text.wrapped(f"{note[:1].upper()}{note[1:]}.", width) for note in result.notes]
     return "\n".join(parts)
 
 
-def _short(one: Short) -> str:
-    whom = one.customer or "a customer"
-    return f"{one.crop} {text.amount(one.quantity, one.unit)} for {whom} on {text.day(one.date)}"
+def shortages(short: Iterable[Short]) -> str:
+    """What is missing of which deliveries, those of one crop, customer and amount told with all their days."""
+    days: dict[tuple[str, Decimal, str, str], list[str]] = {}
+    for one in short:
+        days.setdefault((one.crop, one.quantity, one.unit, one.customer or "a customer"), []).append(text.day(one.date))
+    return "; ".join(
+        f"{crop} {text.amount(quantity, unit)} for {customer} on {', '.join(dates)}"
+        for (crop, quantity, unit, customer), dates in days.items()
+    )
 
 
 def _pick_row(pick: Pick, result: ToHarvest) -> tuple[str, ...]:
     when = f"{text.day(pick.day)}: " if result.start != result.end and pick.why != "order" else ""
     late = f"past its best since {text.day(pick.best_until)}, " if pick.past_best else ""
     if pick.why == "closing":
-        rest = f"best until {text.day(pick.best_until)}, keeps until about {text.day(pick.keeps_until)} once picked"
+        best = "" if pick.past_best else f"best until {text.day(pick.best_until)}, "
+        rest = f"{best}keeps until about {text.day(pick.keeps_until)} once picked"
     elif pick.why == "hold":
         bed = "" if pick.past_best else f"best in the bed until {text.day(pick.best_until)}, "
         rest = f"{bed}keeps until about {text.day(pick.keeps_until)}; for {_orders(pick.orders)}"
@@ -89,7 +97,7 @@ def _left_row(one: Left) -> tuple[str, ...]:
         rest = f"not before {text.day(one.until)}" if one.until else "ask how long: the wait was not said"
     else:
         rest = f"since {text.day(one.ready)}, best until {text.day(one.best_until)}"
-    return one.crop, one.bed, text.amount(one.quantity, one.unit), rest
+    return one.crop, one.bed, text.amount(one.quantity, one.unit) if one.quantity else "", rest
 
 
 def cut_again(result: CutAgain, ask: Ask, width: int) -> str:

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from decimal import Decimal
 
 from assistant.wording import text
+from assistant.wording.harvest import shortages
 from engine.asks import Ask
 from engine.cooler import LotLife
-from engine.supply import CanSell, CropInCooler, CropSupply, FieldSupply, InCooler, Promise
+from engine.harvest import Short
+from engine.supply import CanSell, CropSupply, FieldSupply, InCooler, Promise
 
 SOON = dt.timedelta(days=3)
+WEEK = dt.timedelta(days=7)
 MOST_NOTES = 4
 
 
@@ -34,10 +38,27 @@ def _all_crops(result: CanSell, width: int) -> list[str]:
     head = f"{_when(result)}: free to promise, sure and likely, and what is behind it."
     rows = [_crop_row(crop) for crop in result.crops]
     parts = [text.wrapped(head, width), text.columns(rows, width)]
-    first = [lot for crop in result.crops for lot in crop.lots if lot.good_until <= result.start + SOON]
+    lots = [lot for crop in result.crops for lot in crop.lots]
+    first = [lot for lot in lots if result.today <= lot.good_until <= result.start + SOON]
     if first:
         parts += ["Sell first:", text.columns([_lot_row(lot, result.today) for lot in first], width)]
+    parts.append(_past(lots, result.today, width))
     return [*parts, _short(result, width)]
+
+
+def _past(lots: Iterable[LotLife], today: dt.date, width: int) -> str:
+    """What is past its last good day, in one sentence."""
+    past: dict[str, dict[str, Decimal]] = {}
+    for lot in lots:
+        if lot.good_until < today:
+            sums = past.setdefault(lot.crop, {})
+            sums[lot.unit] = sums.get(lot.unit, Decimal(0)) + lot.left
+    if not past:
+        return ""
+    what = ", ".join(f"{crop} {text.amounts(sums)}" for crop, sums in past.items())
+    return text.wrapped(
+        f"Likely past its last good day: {what}. Look before selling it, and log what is thrown out.", width
+    )
 
 
 def _crop_row(crop: CropSupply) -> tuple[str, ...]:
@@ -105,8 +126,8 @@ def _verdict(result: CanSell, crop: CropSupply, ask: Ask) -> str:
     if result.quantity is None or result.enough is None:
         return f"{head}{free}."
     if result.counted:
-        beside = (max(Decimal(0), amount - result.quantity) for amount in (crop.free_low, crop.free_likely))
-        free = f"{_span(*beside, crop.unit)} free to promise beside it"
+        low, likely = (max(Decimal(0), amount - result.quantity) for amount in (crop.free_low, crop.free_likely))
+        free = f"{_span(low, likely, crop.unit)} free to promise beside it"
     asked = text.amount(result.quantity, crop.unit) + (f" for {ask.customer}" if ask.customer else "")
     margin = text.amount(abs(result.margin or Decimal(0)), crop.unit)
     book = ", already on the book as an order" if result.counted else ""
@@ -140,15 +161,15 @@ def _lot_row(lot: LotLife, day: dt.date) -> tuple[str, str, str]:
 
 
 def _short(result: CanSell, width: int) -> str:
-    """Promises that the likely supply does not meet."""
+    """Promises up to a week after the days asked about that the likely supply does not meet."""
+    until = result.end + WEEK
     short = [
-        f"{crop.crop} {text.amount(promise.short, crop.unit)} for {promise.customer or 'a customer'} on "
-        f"{text.day(promise.date)}"
+        Short(crop.crop, promise.date, promise.customer, promise.short, crop.unit)
         for crop in result.crops
         for promise in crop.promises
-        if promise.short > 0
+        if promise.short > 0 and promise.date <= until
     ]
-    return text.wrapped(f"Promised, but likely not there: {text.names(short)}.", width, 2) if short else ""
+    return text.wrapped(f"Promised, but likely not there: {shortages(short)}.", width, 2) if short else ""
 
 
 def _sentences(notes: list[str] | tuple[str, ...]) -> list[str]:
@@ -163,24 +184,26 @@ def in_cooler(result: InCooler, ask: Ask, width: int) -> str:
         nothing = f"No {result.crop} in {where}" if result.crop else f"Nothing in {where}"
         return text.wrapped(f"{nothing} on {text.day(result.day)}, as far as the book knows.", width)
     parts = [text.wrapped(f"{what} on {text.day(result.day)}:", width)]
-    rows = [_lot_row(lot, result.day) for crop in result.crops for lot in crop.lots]
+    rows = [_lot_row(lot, result.day) for lot in _lots(result)]
     if rows:
         parts.append(text.columns(rows, width))
-    parts += [line for crop in result.crops for line in _remarks(crop, width)]
+    parts += [line for line in (_in_all(result, width), _past(_lots(result), result.day, width)) if line]
+    short = ", ".join(f"{crop.crop} {_amounts(crop.unaccounted)}" for crop in result.crops if crop.unaccounted)
+    if short:
+        parts.append(text.wrapped(f"More went out today than the book holds: {short}.", width))
     if result.cooler and rows:
         parts.append(text.wrapped(_cooler(result), width))
     return "\n".join(parts)
 
 
-def _remarks(crop: CropInCooler, width: int) -> list[str]:
-    lines = []
-    if len(crop.lots) > 1:
-        lines.append(f"{crop.crop}: {_amounts(crop.totals)} in all.")
-    if crop.past:
-        lines.append(f"{crop.crop}: {_amounts(crop.past)} likely past its last good day; look before selling it.")
-    if crop.unaccounted:
-        lines.append(f"{crop.crop}: {_amounts(crop.unaccounted)} more went out today than the book holds.")
-    return [text.wrapped(line, width) for line in lines]
+def _lots(result: InCooler) -> list[LotLife]:
+    return [lot for crop in result.crops for lot in crop.lots]
+
+
+def _in_all(result: InCooler, width: int) -> str:
+    """The sums of crops with several lots."""
+    sums = ", ".join(f"{crop.crop} {_amounts(crop.totals)}" for crop in result.crops if len(crop.lots) > 1)
+    return text.wrapped(f"In all: {sums}.", width) if sums else ""
 
 
 def _amounts(sums: tuple[tuple[Decimal, str], ...]) -> str:
