@@ -16,7 +16,9 @@ from engine.state import Planting, Season
 from engine.weather import WeatherBook
 
 MOST_CUTS_AHEAD = 12
-LINGERS_DAYS = 14  # common practice: a root or head crop is pulled over two weeks at the most before the bed is wanted
+LINGERS_DAYS = (
+    21  # common practice: a root or head crop is pulled over three weeks at the most before the bed is wanted
+)
 # The odds of bolting on a logistic scale, all our estimates: at the first cut in heat that the crop just bears, for its
 # usual life after that, for each C of day high above it, and for each hour of day beyond a long day.
 RESTING_SCORE, AGE_ADDS, DEGREE_ADDS, HOUR_ADDS, LONG_DAY = -4.2, 3.2, 0.6, 0.35, 14.0
@@ -93,7 +95,7 @@ def all_windows(season: Season, book: WeatherBook, until: dt.date, crop: str | N
 def frees(season: Season, book: WeatherBook, planting: Planting) -> Triple[dt.date]:
     """When the planting's bed is likely to come free: after its last usual cut, or once it is unsaleable.
 
-    A pulled crop is out between the day it is ready and the end of its best days, two weeks on at the most; a crop
+    A pulled crop is out between the day it is ready and the end of its best days, three weeks on at the most; a crop
     that is cut again is out with its last cut; a crop picked week after week when its pickings are through.
     """
     known = crop_facts(season, book, planting)
