@@ -24,7 +24,7 @@ def doubt(doubt: Doubt, event: Event, today: dt.date, currency: str | None = Non
 def _or_yes(wanted: str, choices: Sequence[str] = ()) -> str:
     """How to answer a doubt that a yes settles."""
     listed = f" ({either_of(choices[:6])})" if choices else ""
-    return f'Say "yes" to keep it, or {wanted}{listed}.'
+    return f'Is that right? Say "yes", or {wanted}{listed}.'
 
 
 def _it(event: Event) -> str:
@@ -85,7 +85,7 @@ def _bed_unknown(doubt: Doubt, event: Event, say: Say) -> str:
 def _bed_empty(doubt: Doubt, event: Event, say: Say) -> str:
     crop = doubt.figure("crop")
     empty = f"By the book {doubt.figure('bed')} has no {crop or 'crop'} in it, nor anything else."
-    return f"{empty}{_standing(crop, doubt.choices)} {_or_yes('the right bed', doubt.choices)}"
+    return f"{empty}{_standing(crop, doubt.choices)} {_or_yes('the right bed')}"
 
 
 def _crop_not_in_bed(doubt: Doubt, event: Event, say: Say) -> str:

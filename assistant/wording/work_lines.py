@@ -14,8 +14,9 @@ ON_BEDS = frozenset(("cleared", "covered", "uncovered", "prepared", "watered", "
 
 
 def planned(event: Planned, say: Say) -> Line:
-    words = (MEANT.get(event.task, event.task), event.crop, _place(event))
-    work = " ".join(word for word in words if word)
+    own_words = event.task not in MEANT
+    crop = f"({event.crop})" if event.crop and own_words else event.crop
+    work = " ".join(word for word in (MEANT.get(event.task, event.task), crop, _place(event)) if word)
     return made("Planned", f"plan to {work}", work, amount(event, say), event.who)
 
 

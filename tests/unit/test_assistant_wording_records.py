@@ -2,6 +2,7 @@
 
 import dataclasses
 import datetime as dt
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -127,7 +128,7 @@ def test_every_changed_field_is_said_as_it_is_and_as_it_was(kind: str, name: str
 
 def _in_a_change(said: str) -> str:
     """Labelled fields are said without the noun that they have in a line of their own."""
-    return said.removeprefix("cut ").split(" days")[0].split(" cells")[0].split(" trays")[0].split(" cuts")[0].split(" hours")[0]
+    return re.sub(r" (?:days|cells|trays|cuts|hours)$", "", said.removeprefix("cut "))
 
 
 @pytest.mark.parametrize("kind", TOLD)
@@ -233,7 +234,7 @@ def test_a_unit_that_changed_is_said_with_its_number() -> None:
 
 
 def picked(bed: str, quantity: int | None = 20) -> Harvested:
-    amount = {"quantity": Decimal(quantity), "unit": "lb"} if quantity else {}
+    amount: dict[str, Any] = {"quantity": Decimal(quantity), "unit": "lb"} if quantity else {}
     return Harvested(date=TODAY, crop="radish", beds=(bed,), **amount)
 
 
