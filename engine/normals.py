@@ -49,6 +49,13 @@ def normals_of(settings: dict[str, Any]) -> Normals | None:
     return Normals(tuple(high for high, _ in together), tuple(low for _, low in together))
 
 
+def impossible_months(settings: dict[str, Any]) -> tuple[str, ...]:
+    """The months whose averages are left out because the low lies above the high."""
+    unit = temperature_unit(settings)
+    pairs = zip(MONTHS, _months(settings, "high", unit), _months(settings, "low", unit), strict=True)
+    return tuple(month for month, high, low in pairs if high is not None and low is not None and low > high)
+
+
 def temperature_unit(settings: dict[str, Any]) -> str:
     """ "F" or "C": the farm's setting, C where it has none."""
     for name in ("temperature_unit", "temperature", "temperatures", "units"):

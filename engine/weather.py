@@ -15,7 +15,15 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from engine.events import CoolerReading, Event, Weather
-from engine.normals import COLDEST, HOTTEST, Normals, celsius, normals_of, temperature_unit
+from engine.normals import (
+    COLDEST,
+    HOTTEST,
+    Normals,
+    celsius,
+    impossible_months,
+    normals_of,
+    temperature_unit,
+)
 from engine.state import Season
 from engine.view import View
 
@@ -119,7 +127,10 @@ def book_of(events: Iterable[Event], season: Season, today: dt.date) -> WeatherB
     normals = normals_of(season.settings)
     logged: dict[dt.date, tuple[float, float]] = {}
     readings: list[tuple[dt.date, float]] = []
-    notes: list[str] = []
+    notes = [
+        f"left out the averages of {month.title()}: the low is above the high"
+        for month in impossible_months(season.settings)
+    ]
     for event in events:
         match event:
             case Weather():

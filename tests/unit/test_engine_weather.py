@@ -160,3 +160,10 @@ def test_the_next_frost_is_the_first_one_after_the_day() -> None:
     assert told.frost_after(dt.date(2027, 10, 5)) == dt.date(2028, 10, 5)
     assert book().frost_after(TODAY) is None
     assert book(first_frost="02-29").frost_after(TODAY) == dt.date(2028, 2, 28)
+
+
+def test_a_month_whose_low_is_above_its_high_is_left_out_and_told() -> None:
+    told = book(monthly_highs=HIGHS, monthly_lows=[*LOWS[:5], 40, *LOWS[6:]])
+    assert told.day(TODAY) is None
+    assert told.day(dt.date(2027, 8, 16)) is not None
+    assert told.notes == ("left out the averages of June: the low is above the high",)
