@@ -19,6 +19,7 @@ from engine.events import (
     Harvested,
     Noted,
     OrderCancelled,
+    OrderChanged,
     Ordered,
     Planned,
     Prepared,
@@ -194,6 +195,20 @@ def test_a_record_with_only_what_it_must_have_reads_as_one_line(kind: str) -> No
             "Set: monthly highs 40, 42.5.",
         ),
         (Noted(date=TODAY, text="hail at noon!"), "Noted: hail at noon!"),
+        (Setting(date=TODAY, name="cooler", value=True), "Set: cooler yes."),
+        (
+            Setting(date=TODAY, name="yield_per_bed", crop="radish", value=["25", "lb"]),
+            "Set for radish: yield of a bed 25 lb.",
+        ),
+        (Setting(date=TODAY, name="place", value={"north": "yes", "rows": 3}), "Set: place north yes, rows 3."),
+        (
+            Sold(date=TODAY, crop="radish", quantity=Decimal(1), unit="each", price=Decimal("2.5")),
+            "Sold radish: 1 each, $2.50 each.",
+        ),
+        (
+            OrderChanged(date=FRIDAY, crop="radish", customer="Juniper Table", price=Decimal(3)),
+            "Changed order of radish to Juniper Table for Fri 18 Jun: $3.00 for one.",
+        ),
     ],
 )  # fmt: skip
 def test_lines_as_a_grower_hears_them(event: Event, line: str) -> None:
