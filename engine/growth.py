@@ -27,7 +27,7 @@ from engine.ready import (
 from engine.state import Planting, Season
 from engine.triple import Triple
 from engine.weather import NONE, WeatherBook
-from engine.yields import cut_yield
+from engine.yields import cut_yield, sharing
 
 __all__ = ["Forecast", "Triple", "crop_facts", "forecast", "if_sown", "next_cut", "next_cut_number", "sighted_end"]
 
@@ -119,6 +119,8 @@ def _notes(
     bed = season.beds.get(planting.bed)
     if bed and bed.length_ft is None:
         notes.append(f"{bed.name} has no length: taken as {number(usual_length(season))} ft")
+    if sharing(bed, planting) > 1:
+        notes.append(f"{sharing(bed, planting)} plantings share {planting.bed}: an equal part each assumed")
     warm = poor_above(known)
     first = book.day(planting.sown)
     if not planting.transplanted and not planting.pickings and warm and first and first.mean > warm + 2:

@@ -124,7 +124,7 @@ def to_harvest(view: View, ask: Ask) -> ToHarvest:
         mine = _picks(everything, crop, plan, start, end)
         picks += mine
         cool += _from_cooler(crop, plan, start, end)
-        left += _left(everything, crop, mine, end)
+        left += _left(everything, crop, mine, start, end)
         short += [_short(crop, delivery.date, delivery.customer, missing) for delivery, missing in plan.short]
         uncounted += [f"{name} not counted: {what} (say what one weighs)" for what in crop.uncounted]
     if ask.plot:
@@ -196,13 +196,18 @@ def _from_cooler(crop: CropStock, plan: PickPlan, start: dt.date, end: dt.date) 
     ]  # fmt: skip
 
 
-def _left(everything: Stock, crop: CropStock, picks: list[Pick], end: dt.date) -> list[Left]:
-    """The beds of the crop that are ready by the last day, or were, and are not picked for any of these days."""
+def _left(everything: Stock, crop: CropStock, picks: list[Pick], start: dt.date, end: dt.date) -> list[Left]:
+    """The beds of the crop that are ready by the last day, or were, and are not picked for any of these days.
+
+    What is there today and will be over before the first day asked about is not for then, and not told.
+    """
     picked = {(pick.bed, pick.cut) for pick in picks}
     found = []
     for window, _, likely in crop.windows:
         coming = window.forecast
         if (window.bed, coming.cut) in picked or window.assumed or coming.ready.likely > end:
+            continue
+        if everything.today < window.gone_by <= start:
             continue
         why = _why_left(everything, window)
         found.append(

@@ -114,8 +114,9 @@ def frees(season: Season, book: WeatherBook, planting: Planting) -> Triple[dt.da
 
 
 def picked_through(planting: Planting, coming: Forecast) -> bool:
-    """Whether picking has likely left nothing of a crop that does not grow again."""
-    return bool(planting.pickings) and coming.cut == 1 and coming.known and coming.yield_.likely == 0
+    """Whether picking has likely left nothing of a crop that does not grow again, or all of it was lost."""
+    nothing_left = coming.cut == 1 and coming.known and coming.yield_.likely == 0
+    return planting.stand == 0 or (bool(planting.pickings) and nothing_left)
 
 
 def frees_bed(season: Season, book: WeatherBook, bed: str) -> Triple[dt.date] | None:

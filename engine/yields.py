@@ -9,7 +9,7 @@ from engine import observed
 from engine.crops import ONE_HEAD, PICKED, PULLED_ONCE, CropFacts, usual_length
 from engine.learning import TEN_TO_NINETY, TENTH, Learned, Prior, next_one
 from engine.plain import number
-from engine.state import Planting, Season
+from engine.state import Bed, Planting, Season
 from engine.triple import Triple
 from engine.weather import WeatherBook
 
@@ -30,18 +30,24 @@ def cut_yield(
     if unit is None or learned is None:
         return Triple(Decimal(0), Decimal(0), Decimal(0)), None, (f"no yield of {known.crop} is known here",)
     bed = season.beds.get(planting.bed)
-    length = (bed.length_ft if bed else None) or usual_length(season)
+    length = ((bed.length_ft if bed else None) or usual_length(season)) / sharing(bed, planting)
     scale = float(length) * float(planting.stand) / 100 * observed.share_of_cut(known, cut)
     amounts = [exp(learned.mean + step * TENTH * learned.spread) * scale for step in (-1, 0, 1)]
     picked = observed.picked_already(season, planting, unit) if known.habit in (PULLED_ONCE, ONE_HEAD) else Decimal(0)
     low, likely, high = (_rest(rounded(amount, unit), picked) for amount in amounts)
-    lines = [f"{source}; for the {number(length)} ft bed, a {number(planting.stand)} % stand and cut {cut}: "
+    lines = [f"{source}; for {number(length)} ft of bed, a {number(planting.stand)} % stand and cut {cut}: "
              f"{number(amounts[1])} {unit} ({number(amounts[0])} to {number(amounts[2])})"]  # fmt: skip
     if learned.used:
         lines.append(f"your {learned.used} cuts on record make it {number(exp(learned.mean), 2)} {unit} a foot")
     if picked:
         lines.append(f"less {number(picked)} {unit} picked already")
     return Triple(low, likely, high), unit, tuple(lines)
+
+
+def sharing(bed: Bed | None, planting: Planting) -> int:
+    """How many plantings share the bed with this one, itself counted; a planting only thought of has it alone."""
+    standing = [(one.entry, one.crop) for one in bed.plantings] if bed else []
+    return len(standing) if (planting.entry, planting.crop) in standing else 1
 
 
 def _rest(whole: Decimal, picked: Decimal) -> Decimal:

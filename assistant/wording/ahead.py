@@ -173,7 +173,7 @@ def _bed_row(bed: CropBed, day: dt.date) -> tuple[str, ...]:
 def _next(bed: CropBed) -> str:
     one = bed.next
     if one is None:
-        return "its usual cuts are taken"
+        return "likely nothing more to pick"
     amount = f", {text.amount(one.likely, one.unit)}" if one.unit else ""
     ready = "ready now" if one.now else f"ready about {text.day(one.ready.likely)} ({_spread(one)})"
     return f"{ready}{amount}, best until {text.day(one.best_until)}"

@@ -207,3 +207,12 @@ def test_what_frost_would_kill_before_it_is_ready_is_told() -> None:
     frosty = WeatherBook(TODAY, normals=MILD, first_frost=(10, 5))
     late = if_sown(farm(), frosty, "zucchini", "Brook 1", dt.date(2027, 8, 1))
     assert any("killed by frost about Tue 5 Oct 2027, before it is ready" in note for note in late.notes)
+
+
+def test_two_plantings_in_a_bed_are_not_given_the_whole_of_it_each() -> None:
+    alone = forecast(farm(), book(), planting())
+    both = farm()
+    both.beds["Brook 1"].plantings.extend([planting(), replace(planting("carrot"), entry=2)])
+    shared = forecast(both, book(), planting())
+    assert shared.yield_.likely == pytest.approx(alone.yield_.likely / 2, abs=Decimal("0.5"))
+    assert any("2 plantings share Brook 1" in note for note in shared.notes)

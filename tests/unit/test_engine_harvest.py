@@ -133,3 +133,10 @@ def test_a_plot_narrows_the_list(pages: Any) -> None:
 def test_an_empty_farm_has_nothing_to_pick(pages: Any) -> None:
     result = to_harvest(pages(TODAY, farm=()), Ask(topic="to_harvest"))
     assert (result.picks, result.left, result.short) == ((), (), ())
+
+
+def test_what_is_over_before_the_day_asked_about_is_not_told_for_then(pages: Any) -> None:
+    view = pages(TODAY, *MILD, sown("2027-05-18"), sown("2027-06-14", "Brook 2"))
+    far = asked(view, "2027-07-12")
+    told = {one.bed for one in (*far.picks, *far.left)}
+    assert told == {"Brook 2"}

@@ -88,3 +88,16 @@ def test_stock_of_an_empty_farm_is_empty(pages: Any) -> None:
     everything = stock(pages(TODAY, farm=()), UNTIL)
     assert everything.crops() == []
     assert everything.until == UNTIL
+
+
+def test_a_crop_that_is_all_lost_is_in_no_window_and_its_bed_is_free(pages: Any) -> None:
+    lost = {"kind": "lost", "date": TODAY, "beds": ["Brook 1"], "percent": 100}
+    view = pages(TODAY, *NORMALS, sown("radish", "Brook 1", "2027-06-01"), lost)
+    season, book = view.season(), weather_book(view)
+    assert all_windows(season, book, UNTIL) == []
+    assert frees(season, book, season.plantings()[0]).high == view.today
+
+
+def test_a_bed_that_is_picked_through_is_done(pages: Any) -> None:
+    view = pages(TODAY, *NORMALS, sown("radish", "Brook 1", "2027-05-10"), cut("radish", "Brook 1", TODAY, 40))
+    assert all_windows(view.season(), weather_book(view), UNTIL) == []
