@@ -108,12 +108,12 @@ def run(options: argparse.Namespace) -> int:
         show = _show_json if options.json else _show_text
         if options.read or options.phrases:
             read = [_read(notes, book, begin, clock(), options) for notes in options.read]
-            return max([*read, _hear(options.phrases, begin(clock(), options.dry), show)])
+            return max([*read, _hear(options.phrases, begin(clock()), show)])
         if sys.stdin.isatty() and sys.stdout.isatty() and not options.json:
-            return _chat(begin(clock(), options.dry), book, clock)
+            return _chat(begin(clock()), book, clock)
         if options.demo and not something_piped():
             return _sample(book, options, clock())
-        return _hear_pipe(begin(clock(), options.dry), show)
+        return _hear_pipe(begin(clock()), show)
 
 
 def _clock(options: argparse.Namespace) -> Callable[[], date]:
@@ -159,7 +159,7 @@ def _begin(book: Book, options: argparse.Namespace) -> Begin:
     """Begins a conversation on a day."""
     from assistant.conversation import Conversation
 
-    return lambda day, dry: Conversation(book, today=day, by=options.by, width=width(), dry=dry or options.dry)
+    return lambda day: Conversation(book, today=day, by=options.by, width=width(), dry=options.dry)
 
 
 def _hear(lines: Iterable[str], conversation: Conversation, show: Show) -> int:
@@ -216,7 +216,7 @@ def _sample(book: Book, options: argparse.Namespace, today: date) -> int:
         print(f"> {turn.input}\n{clean_reply(turn.reply)}\n")
 
     with copy_of(book) as copy:
-        return _hear(SAMPLE, _begin(copy, options)(today, options.dry), show)
+        return _hear(SAMPLE, _begin(copy, options)(today), show)
 
 
 def _show_json(turn: Turn) -> None:

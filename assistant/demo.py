@@ -110,7 +110,7 @@ def _read(file: Path, progress: TextIO) -> None:
     notes = _up_to_the_day()
     count = Count()
     with open_book(file) as book:
-        reading = Reading(book, lambda day, dry: Conversation(book, today=day, dry=dry), DAY)
+        reading = Reading(book, lambda day: Conversation(book, today=day), DAY)
         for number, one in enumerate(notes):
             _show(number / len(notes), progress)
             for _, turn in reading.read(one):

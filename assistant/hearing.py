@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from assistant.clean import LONGEST, clean_line
@@ -13,6 +14,10 @@ if TYPE_CHECKING:
 
 SHOWN = 60  # characters of a refused line that are shown again
 
+# A long evening told in one breath has some 150 words; far beyond that, reading takes seconds and helps nobody.
+MOST_WORDS = 300
+WORD = re.compile(r"\w+|[^\w\s]")
+
 
 def heard(conversation: Conversation, line: str, source: str | None = None) -> Turn:
     """What came of the line, cleaned first; `source` is the key of a line of notes.
@@ -20,10 +25,12 @@ def heard(conversation: Conversation, line: str, source: str | None = None) -> T
     A fault of ours becomes a reply. What does not fit the book is said too; a book that fails raises BookError.
     """
     if len(line) > LONGEST:
-        return _too_long(conversation, line)
+        return _too_long(conversation, line, f"{len(line):,} characters, more than {LONGEST:,}")
     text = clean_line(line)
     if not text:
         return Turn(input=text, today=conversation.today)
+    if (words := len(WORD.findall(text))) > MOST_WORDS:
+        return _too_long(conversation, line, f"{words:,} words and signs, more than {MOST_WORDS}")
     try:
         return conversation.hear(text, source=source)
     except WrongEntry as error:
@@ -34,10 +41,10 @@ def heard(conversation: Conversation, line: str, source: str | None = None) -> T
         return _broken(conversation, text, error)
 
 
-def _too_long(conversation: Conversation, line: str) -> Turn:
+def _too_long(conversation: Conversation, line: str, length: str) -> Turn:
     start = clean_line(line[:SHOWN])
-    reply = f'That line has {len(line):,} characters, more than {LONGEST:,}, and was not read: "{start} ..."'
-    return Turn(input=start, today=conversation.today, unread=(start,), reply=reply)
+    reply = f'That line has {length}; nothing of it was read. Say it in several lines. It begins "{start} ...".'
+    return Turn(input=clean_line(line[:LONGEST]), today=conversation.today, unread=(start,), reply=reply)
 
 
 def _broken(conversation: Conversation, text: str, error: Exception) -> Turn:

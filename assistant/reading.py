@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from assistant.conversation import Conversation
     from engine.book import Book
 
-    Begin = Callable[[dt.date, bool], Conversation]  # a conversation on a day; whether it is to write nothing
+    Begin = Callable[[dt.date], Conversation]  # a conversation on a day
 
-BACKWARD = ("corrected", "undone")
+BACKWARD = ("fix", "undo")
 PASSED_OVER = (
     "This line changes an earlier one, and what stands before it in the notes was read at another time, so it was not"
     " followed. Say it in the chat, with the bed, crop or customer that it is about."
@@ -56,18 +56,20 @@ class Reading:
         if self.book.said_before(key):
             self.leans = None
             return None
-        if self.leans is None and self._looks_back(line.text, day):
+        if self.leans is None and self._looks_back(line.text):
             return Turn(line.text, day, unread=(line.text,), reply=PASSED_OVER)
-        conversation = self.leans or self.begin(day, False)
+        conversation = self.leans or self.begin(day)
         conversation.today = day
         turn = heard(conversation, line.text, key)
         self.leans = conversation if turn.records or turn.question else self.leans
         return turn
 
-    def _looks_back(self, text: str, day: dt.date) -> bool:
-        """Whether the line would change what is in the book already."""
-        turn = heard(self.begin(day, True), text)
-        return any(record["kind"] in BACKWARD for record in turn.records)
+    def _looks_back(self, text: str) -> bool:
+        """Whether the line is about changing what was said before it."""
+        from grammar.reader import read
+
+        ways = read(text, self.book.names().words).ways
+        return bool(ways) and any(clause.act in BACKWARD for clause in ways[0].clauses)
 
 
 @dataclass(slots=True)

@@ -28,8 +28,9 @@ HOMES = {
 ONLY_WHEN_USED = ("alembic", "highspy", "rapidfuzz", "prompt_toolkit", "platformdirs")
 ONLY_WHEN_USED_BUT = {"prompt_toolkit": ("assistant.repl",), "alembic": ("engine.migrations*",)}
 
-# Whose clock is looked at: day and moment are handed in everywhere else.
-CLOCKS = ("assistant.__main__",)
+# Who looks at a clock: the program's start for the farm's day, which is handed in everywhere else, and the conversation
+# for the moment at which a line was said.
+CLOCKS = ("assistant.__main__", "assistant.conversation")
 
 
 def modules() -> dict[str, Path]:

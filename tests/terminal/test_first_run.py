@@ -9,7 +9,7 @@ def test_the_guide_names_plots_customers_and_cooler_and_the_book_has_them(progra
     chat.enter("Brook, 12 beds, 50 ft by 30 in")
     chat.wait_for("Another plot?")
     chat.enter("Gate, 6 beds, 100 ft by 30 in")
-    chat.wait_for("Gate 6")
+    chat.wait_for("Added plot Gate")
     chat.enter("")
     chat.wait_for("Who buys from you?")
     chat.enter("Harbour Oven, The Tin Fiddle")

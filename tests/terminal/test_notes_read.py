@@ -53,14 +53,16 @@ def test_edited_notes_store_just_what_is_new(farm) -> None:
     assert records(farm, "--read", file) == [[], [], [], [], [], ["weeded"], ["watered"]]
 
 
-def test_a_line_that_leans_on_one_read_before_changes_that_one(farm) -> None:
+def test_a_line_that_leans_on_one_read_before_is_told_and_changes_nothing(farm) -> None:
     file = written(farm.home / "notes", "2027-06-14.txt", "sowed radish in brook 4\nweeded brook 5\n")
     farm.run("--read", file)
     written(farm.home / "notes", "2027-06-14.txt", "sowed radish in brook 4\nmake that brook 6\nweeded brook 5\n")
-    farm.run("--read", file)
+    done = farm.run("--read", file)
 
-    assert "radish" in farm.run("--today", "2027-06-14", "what is in brook 6").stdout
-    assert "radish" not in farm.run("--today", "2027-06-14", "what is in brook 4").stdout
+    assert done.returncode == 1
+    assert "notes/2027-06-14.txt, line 2: make that brook 6" in done.stdout
+    assert "radish" in farm.run("--today", "2027-06-14", "what is in brook 4").stdout
+    assert "weeded" in farm.run("--today", "2027-06-14", "what is in brook 5").stdout.lower()
 
 
 def test_lines_that_need_a_look_are_shown_with_their_place(farm) -> None:
