@@ -28,7 +28,8 @@ RECENT_DAYS = 10  # the heat of so many days up to a cut tells how near to bolti
 @dataclass(frozen=True, slots=True)
 class FieldWindow:
     """One cut to come. `pick_from` is the first day that it is ready and clear of waiting times (None: a wait of
-    unknown length). `assumed`: an earlier cut is taken to be made on its likely day; `risk` is that of bolting.
+    unknown length). `assumed`: an earlier cut is taken to be made on its likely day; `risk` is that
+    of bolting before it is ready (0 where it is: whoever picks it sees it).
     """
 
     bed: str
@@ -81,7 +82,7 @@ def _window(season: Season, book: WeatherBook, planting: Planting, coming: Forec
         cover=(bed.cover or "cover") if bed and bed.covered_since else None,
         last=coming.cut >= known.cuts or sighted_end(known, planting) is not None,
         assumed=assumed,
-        risk=bolt_risk(season, book, planting, max(book.today, coming.ready.likely)),
+        risk=bolt_risk(season, book, planting, coming.ready.likely) if coming.ready.likely > book.today else Decimal(0),
     )
 
 

@@ -101,3 +101,12 @@ def test_a_crop_that_is_all_lost_is_in_no_window_and_its_bed_is_free(pages: Any)
 def test_a_bed_that_is_picked_through_is_done(pages: Any) -> None:
     view = pages(TODAY, *NORMALS, sown("radish", "Brook 1", "2027-05-10"), cut("radish", "Brook 1", TODAY, 40))
     assert all_windows(view.season(), weather_book(view), UNTIL) == []
+
+
+def test_what_is_ready_and_seen_is_not_doubted(pages: Any) -> None:
+    hot = [{**NORMALS[0], "value": [36] * 12}, {**NORMALS[1], "value": [22] * 12}]
+    view = pages(TODAY, *hot, sown("salad mix", "Brook 1", "2027-05-20"), cut("salad mix", "Brook 1", "2027-06-07"))
+    now, later = all_windows(view.season(), weather_book(view), UNTIL)[:2]
+    assert now.forecast.ready.likely <= view.today < later.forecast.ready.likely
+    assert now.risk == 0
+    assert later.risk > 0
