@@ -13,6 +13,7 @@ from decimal import Decimal
 from engine.crops import CUT_AGAIN, CropFacts, facts, usual_length
 from engine.emergence import poor_above
 from engine.growth_clock import LONGEST_WAIT
+from engine.observed import cuts_of
 from engine.plain import day, number
 from engine.ready import (
     Wait,
@@ -84,7 +85,7 @@ def crop_facts(season: Season, book: WeatherBook, planting: Planting) -> CropFac
 
 def next_cut_number(known: CropFacts, planting: Planting) -> int:
     """Which cut comes next: a crop pulled once stays at its first, however often it is thinned out by picking."""
-    return planting.cuts_taken + 1 if known.regrows else 1
+    return max(cuts_of(planting, known), default=0) + 1 if known.regrows else 1
 
 
 def next_cut(season: Season, book: WeatherBook, planting: Planting, cut: int, last: dt.date | None) -> Forecast:
@@ -97,7 +98,7 @@ def next_cut(season: Season, book: WeatherBook, planting: Planting, cut: int, la
         first = min(picking.date for picking in planting.pickings)
         ready = Triple(min(ready.low, first), min(ready.likely, first), min(ready.high, first))
     amount, unit, yield_lines = cut_yield(season, book, known, planting, cut)
-    over = known.habit == CUT_AGAIN and cut > known.cuts and planting.cuts_taken >= known.cuts
+    over = known.habit == CUT_AGAIN and known.cuts < cut == next_cut_number(known, planting)
     if over:
         amount = Triple(Decimal(0), Decimal(0), Decimal(0))
     return Forecast(

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import pairwise
 from math import log
 
 from engine.crops import PICKED, CropFacts
@@ -14,6 +14,7 @@ from engine.quantities import convert
 from engine.state import Picking, Planting, Season
 from engine.weather import LOOK_BACK, WeatherBook
 
+SOON = 0.4  # of the printed days between cuts: what is picked sooner is still the same cut, our estimate
 CUT_SHARES = (1.0, 0.8, 0.65)  # of the first cut; common practice: cuts grow lighter, our estimate how much
 Observed = list[tuple[int, float]]
 
@@ -65,19 +66,29 @@ def regrowths(season: Season, book: WeatherBook, facts: CropFacts, clock: Clock)
     """Printed days between one cut and the next of each planting, with the year."""
     found = []
     for planting in plantings_of(season, book, facts.crop):
-        starts = _first_day_of_each_cut(planting)
-        for cut, date in starts.items():
-            before = starts.get(cut - 1)
-            if before and before < date:
-                found.append((date.year, clock.grown(before, date)))
+        for before, after in pairwise(cuts_of(planting, facts).items()):
+            if after[0] == before[0] + 1:
+                cut, again = before[1][-1].date, after[1][0].date
+                found.append((again.year, clock.grown(cut, again)))
     return found
 
 
-def _first_day_of_each_cut(planting: Planting) -> dict[int, dt.date]:
-    days: dict[int, dt.date] = {}
-    for picking in planting.pickings:
-        days[picking.cut] = min(picking.date, days.get(picking.cut, picking.date))
-    return days
+def cuts_of(planting: Planting, facts: CropFacts) -> dict[int, list[Picking]]:
+    """The pickings by cut, in order; those that follow too soon for anything to have regrown are one cut.
+
+    A crop that is pulled once has one cut, however many days its pulling took.
+    """
+    cuts: dict[int, list[Picking]] = {}
+    soon, number = SOON * facts.number("regrowth"), 0
+    last: Picking | None = None
+    for picking in sorted(planting.pickings, key=lambda one: (one.date, one.cut)):
+        if last is None:
+            number = picking.cut if facts.regrows else 1
+        elif facts.regrows and picking.cut > last.cut and (picking.date - last.date).days >= soon:
+            number += picking.cut - last.cut
+        cuts.setdefault(number, []).append(picking)
+        last = picking
+    return cuts
 
 
 def first_cut_yields(season: Season, book: WeatherBook, facts: CropFacts, unit: str) -> Observed:
@@ -97,13 +108,8 @@ def first_cut_yields(season: Season, book: WeatherBook, facts: CropFacts, unit: 
 
 
 def _finished_cuts(planting: Planting, facts: CropFacts) -> dict[int, list[Picking]]:
-    """The pickings of each cut that is surely over: the planting ended, or a later cut was taken.
-
-    A crop that is pulled once has one cut, however many days its pulling took.
-    """
-    cuts: dict[int, list[Picking]] = {}
-    for picking in planting.pickings:
-        cuts.setdefault(picking.cut if facts.regrows else 1, []).append(picking)
+    """The pickings of each cut that is surely over: the planting ended, or a later cut was taken."""
+    cuts = cuts_of(planting, facts)
     last = max(cuts, default=0)
     return {cut: picked for cut, picked in cuts.items() if planting.ended or cut < last}
 

@@ -135,3 +135,60 @@ def test_ready_when_gives_the_day_and_its_spread(pages: Any) -> None:
     text = reply(pages(TODAY, *FARM), topic="ready_when", crop="spinach", date=FRIDAY)
     assert text.startswith("spinach sown on Fri 18 Jun: likely ready ")
     assert "in 8 of 10 cases" in " ".join(text.split())
+
+
+def test_without_a_cooler_the_reply_says_what_that_means(pages: Any) -> None:
+    none = {"kind": "setting", "date": "2027-01-01", "name": "cooler", "value": "none"}
+    text = " ".join(reply(pages(TODAY, *FARM, none), topic="can_sell", date=FRIDAY).split())
+    assert "No cooler: what is picked is taken to keep a day or two." in text
+    assert "no cooler" in reply(pages(TODAY, *FARM, none), topic="in_cooler")
+
+
+def test_old_lots_are_told_in_one_sentence_and_not_offered(pages: Any) -> None:
+    old = {
+        "kind": "harvested",
+        "date": "2027-05-15",
+        "crop": "carrot",
+        "beds": ["Gate 1"],
+        "quantity": 30,
+        "unit": "lb",
+    }
+    for question in ({"topic": "in_cooler"}, {"topic": "can_sell", "date": FRIDAY}):
+        text = " ".join(reply(pages(TODAY, *FARM, old), **question).split())
+        assert "Likely past its last good day: carrot 30 lb. Look before selling it" in text
+    one = " ".join(reply(pages(TODAY, *FARM, old), topic="can_sell", date=FRIDAY, crop="carrot").split())
+    assert "Not counted, past its likely last good day by then: 30 lb of Sat 15 May." in one
+
+
+def test_a_delivery_that_several_days_lack_is_told_once(pages: Any) -> None:
+    weekly = {**FARM[-4], "crop": "kale", "quantity": 4, "unit": "bunch", "customer": "Vale Grocers"}
+    text = " ".join(reply(pages(TODAY, *FARM, weekly), topic="to_harvest").split())
+    assert "kale 4 bunches for Vale Grocers on Fri 18 Jun, Fri 25 Jun" in text
+
+
+def test_likely_and_no_are_told_apart_from_yes(pages: Any) -> None:
+    sown = {"kind": "sown", "date": "2027-05-22", "crop": "spinach", "beds": ["Brook 6"]}
+    view = pages(TODAY, *FARM, sown)
+    ask = {"topic": "can_sell", "date": FRIDAY, "unit": "lb"}
+    assert "no, 5 lb short of 5 lb" in reply(view, **ask, crop="arugula", quantity=Decimal(5))
+    likely = reply(view, topic="can_sell", date=dt.date(2027, 6, 30), crop="spinach", quantity=Decimal(3), unit="lb")
+    assert "likely enough for 3 lb" in likely
+    unknown = reply(view, **ask, crop="radish", quantity=Decimal(500), customer="Vale Grocers")
+    assert "no, " in unknown
+    assert "for Vale Grocers" in unknown
+
+
+def test_what_was_sold_beyond_the_book_is_told(pages: Any) -> None:
+    sold = {"kind": "sold", "date": TODAY, "crop": "spinach", "quantity": 6, "unit": "lb"}
+    assert "More went out today than the book holds: spinach 6 lb." in reply(
+        pages(TODAY, *FARM, sold), topic="in_cooler"
+    )
+
+
+def test_a_wait_and_a_lost_chance_stand_under_their_own_heads(pages: Any) -> None:
+    spray = {"kind": "sprayed", "date": "2027-06-15", "beds": ["Brook 1"], "material": "soap", "harvest_wait_days": 4}
+    late = {"kind": "sown", "date": "2027-04-01", "crop": "cilantro", "beds": ["Brook 6"]}
+    text = reply(pages(TODAY, *FARM, spray, late), topic="to_harvest")
+    assert "Not yet, a waiting time is on it:" in text
+    assert "not before Sat 19 Jun" in text
+    assert "Likely too late:" in text

@@ -110,6 +110,17 @@ def test_a_cut_crop_is_ready_again_after_its_regrowth() -> None:
     assert 8 <= (coming.ready.likely - TODAY).days <= 20
 
 
+def test_a_cut_that_takes_two_days_is_one_cut() -> None:
+    two_days = [picked(TODAY - dt.timedelta(days=3), 9, 1), picked(TODAY, 9, 2)]
+    assert forecast(farm(), book(), planting("salad mix", pickings=two_days)).cut == 2
+    apart = [picked(TODAY - dt.timedelta(days=12), 18, 1), picked(TODAY, 14, 2)]
+    assert forecast(farm(), book(), planting("salad mix", pickings=apart)).cut == 3
+
+
+def test_a_cut_that_was_not_logged_still_counts_by_the_number_that_was_said() -> None:
+    assert forecast(farm(), book(), planting("salad mix", pickings=[picked(TODAY, 14, 2)])).cut == 3
+
+
 def test_after_its_usual_cuts_nothing_is_promised() -> None:
     cuts = [picked(TODAY - dt.timedelta(days=30 - 10 * cut), 15, cut) for cut in (1, 2, 3)]
     coming = forecast(farm(), book(), planting("salad mix", pickings=cuts))

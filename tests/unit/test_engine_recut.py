@@ -66,8 +66,8 @@ def test_a_root_is_pulled_once(pages: Any) -> None:
 
 
 def test_after_the_usual_cuts_the_bed_is_turned_over(pages: Any) -> None:
-    more = [{**CUT[1], "date": f"2027-06-{day}"} for day in ("13", "14", "15")]
-    assert choice(pages(TODAY, *CUT, *more)).verdict == "turn over"
+    more = [{**CUT[1], "date": f"2027-06-{day}"} for day in ("18", "26")]
+    assert choice(pages("2027-06-28", *CUT, *more)).verdict == "turn over"
 
 
 def test_a_cut_that_is_ready_is_cut_now(pages: Any) -> None:

@@ -8,7 +8,9 @@ from typing import Any
 
 import pytest
 
+from engine.crops import facts
 from engine.events import CoolerReading, Event, Weather
+from engine.growth_clock import growth_clock
 from engine.normals import Normals, celsius, normals_of
 from engine.state import Season
 from engine.weather import (
@@ -167,3 +169,12 @@ def test_a_month_whose_low_is_above_its_high_is_left_out_and_told() -> None:
     assert told.day(TODAY) is None
     assert told.day(dt.date(2027, 8, 16)) is not None
     assert told.notes == ("left out the averages of June: the low is above the high",)
+
+
+def test_growth_backwards_is_growth_taken_back() -> None:
+    clock = growth_clock(facts(Season(day=TODAY), "radish"), book(monthly_highs=HIGHS, monthly_lows=LOWS))
+    start, end = dt.date(2026, 11, 20), dt.date(2027, 6, 3)
+    middle = dt.date(2027, 2, 14)
+    assert clock.grown(end, start) == -clock.grown(start, end)
+    assert clock.grown(start, end) == pytest.approx(clock.grown(start, middle) + clock.grown(middle, end))
+    assert clock.reached(start, clock.grown(start, end)) == end
