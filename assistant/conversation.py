@@ -20,6 +20,7 @@ from grammar.reader import read
 from grammar.said import Reading
 
 WAYS = 6  # ways of reading a line that are settled against the farm
+ANSWER_SLACK = 0.3  # an answer to the open question may be this much dearer to read than a fresh phrase
 RIVAL = 0.05  # a second way this near, that would write something else, is asked about
 
 
@@ -72,7 +73,8 @@ class Conversation:
 
     def _as_answer(self, reading: Reading, scene: Scene) -> Outcome | None:
         """The outcome if the line answers the open question, None if it is a fresh phrase."""
-        for way in reading.ways:
+        cheapest = reading.ways[0].cost if reading.ways else 0.0
+        for way in (way for way in reading.ways if way.cost <= cheapest + ANSWER_SLACK):
             settler = Settler(self.book, scene.tried(), reading.line)
             if answered(self.waiting[0], way, settler):
                 settler.outcome.waiting.extend(self.waiting[1:])

@@ -61,6 +61,12 @@ def group_of_plot(plot: str, *spans: Any) -> Group:
     return (plot, _numbers(spans))
 
 
+def group_across(plot: str, first: Any, again: str, last: Any) -> Group | None:
+    """ "gate 1 to gate 3": a range with its plot said twice."""
+    span = bed_range(first, last)
+    return (plot, span) if plot == again and span is not None else None
+
+
 def group_with_plot(*said: Any) -> Group | None:
     *spans, plot = said
     numbers = tuple(int(span) if isinstance(span, str) else span for span in spans)
@@ -69,10 +75,6 @@ def group_with_plot(*said: Any) -> Group | None:
 
 def group_without_plot(*spans: Any) -> Group:
     return (None, _numbers(tuple(int(span) if isinstance(span, str) else span for span in spans)))
-
-
-def group_named(name: str) -> Group:
-    return (name, ())
 
 
 def beds_listed(*groups: Group) -> Beds:
@@ -176,7 +178,6 @@ BUILDERS: dict[str, Any] = {
     "group_with_plot": group_with_plot,
     "group_without_plot": group_without_plot,
     "group_whole": lambda plot: (plot, None),
-    "group_named": group_named,
     "beds_listed": beds_listed,
     "beds_except": beds_except,
     "bed_of_crop": bed_of_crop,
@@ -205,6 +206,18 @@ BUILDERS: dict[str, Any] = {
     "days_wait": days_wait,
     "no_wait": lambda *_: Lasting(Decimal(0), "day"),
     "hours_wait": hours_wait,
+    "gallons": lambda amount: amount if amount.unit in ("gal", "l") else None,
+    "high_low": lambda high, low: (degrees(high), degrees(low)),
+    "group_across": group_across,
+    "cells_50": _always(50),
+    "cells_72": _always(72),
+    "cells_128": _always(128),
+    "cells_200": _always(200),
+    "each": _always(True),
+    "from_now_on": _always(True),
+    "folks": _always(True),
+    "variety_said": lambda *words: " ".join(words),
+    "instead_of": lambda *_: True,
     "high": degrees,
     "low": degrees,
     "buyer": _always("market"),

@@ -12,6 +12,8 @@ from grammar.lexicon import Lexicon, squeeze
 from grammar.tokens import Token
 
 JOINED = 0.4  # letters right, words cut otherwise
+IN_PLACE = 0.05  # ... where just that word is to be expected
+NUMBERS = frozenset(("DIGIT", "TEEN", "TENS"))
 HOMOPHONE = 1.2  # sounds the same, is another word
 LONGEST = 4  # words that one name may have been cut into
 
@@ -61,10 +63,22 @@ def _recut(tokens: list[Token], at: int, lexicon: Lexicon, found: list[list[Edge
 
 
 def _homophones(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge]:
+    cost = IN_PLACE if at and _before_number(tokens[at - 1].text, lexicon) else HOMOPHONE
     for word in homophones().get(tokens[at].text, ()):
         for entry in lexicon.starting(word):
             if len(entry.words) == 1:
-                yield Edge(entry.terminal, at, at + 1, entry.value, entry.cost + HOMOPHONE, word)
+                dear = cost if entry.terminal in NUMBERS or entry.terminal in ("=" + word,) else HOMOPHONE
+                yield Edge(entry.terminal, at, at + 1, entry.value, entry.cost + dear, word)
+    if at + 1 < len(tokens):
+        for word in homophones().get(f"{tokens[at].text} {tokens[at + 1].text}", ()):
+            for entry in lexicon.starting(word):
+                if len(entry.words) == 1:
+                    yield Edge(entry.terminal, at, at + 2, entry.value, entry.cost + JOINED, word)
+
+
+def _before_number(word: str, lexicon: Lexicon) -> bool:
+    """Whether a number is likely after this word: "bed ate", "mill ate"."""
+    return word in ("bed", "beds", "plot") or any(entry.terminal == "PLOT" for entry in lexicon.starting(word))
 
 
 @cache

@@ -13,7 +13,7 @@ from grammar.lattice import lattice
 from grammar.lexicon import farm_lexicon
 from grammar.rules import BrokenGrammar, Rule, definitions, flatten, symbols_of
 from grammar.said import Clause, Part, Reading, Span, Way
-from grammar.search import Draft, Search
+from grammar.search import Draft, Search, Taken
 from grammar.skeleton import Skeleton
 from grammar.tokens import Token, tokenize
 from grammar.vocabulary import Vocabulary
@@ -28,9 +28,9 @@ def part_types() -> frozenset[str]:
 
 
 @cache
-def asking_words() -> frozenset[str]:
-    """The literal words that make a clause a question."""
-    return frozenset("=" + word for words in table("small")["ASKING"].values() for word in words)
+def asking_words() -> dict[str, frozenset[str]]:
+    """The literal words that make a clause a question, at its beginning or anywhere ("anywhere" first)."""
+    return {place: frozenset("=" + word for word in words) for place, words in table("small")["ASKING"].items()}
 
 
 @cache
@@ -93,10 +93,7 @@ def _skips(words: list[list[object]]) -> list[int]:
 
 
 def _clause(draft: Draft, tokens: list[Token], line: str) -> Clause:
-    parts = tuple(
-        Part(taken.type, taken.edge.value, _span(tokens, taken.edge.start, taken.edge.end), taken.role, taken.edge.repair)
-        for taken in draft.parts
-    )
+    parts = tuple(_part(taken, tokens, line) for taken in draft.parts)
     text = None
     if draft.text:
         span = _span(tokens, *draft.text)
@@ -104,6 +101,22 @@ def _clause(draft: Draft, tokens: list[Token], line: str) -> Clause:
     return Clause(
         draft.act, parts, _span(tokens, draft.begin, draft.end), draft.flags, text, _stretches(draft.unread, tokens, line)
     )
+
+
+# Phrases whose words go into the book as the grower said them.
+AS_SAID = frozenset(
+    "material material_put product product_used cover cover_on cover_off sight seen cause item item_bought doing person".split()
+)
+
+
+def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
+    edge = taken.edge
+    span = _span(tokens, edge.start, edge.end)
+    value = edge.value
+    if taken.type in AS_SAID and edge.repair is None:
+        said = line[span.start : span.end]
+        value = (said if said != said.lower() else said.title()) if taken.type == "person" else said.lower()
+    return Part(taken.type, value, span, taken.role, edge.repair)
 
 
 def _span(tokens: list[Token], start: int, end: int) -> Span:

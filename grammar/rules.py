@@ -27,7 +27,7 @@ STEP = 0.25  # the cost of one step of negative priority (`name.-2: ...` costs t
 
 # Categories that come from the tokens themselves or from the farm's names, not from a word list.
 BUILT_IN = frozenset(
-    ("INTEGER", "DECIMAL", "ORDINAL", "PLOT", "CROP", "CUSTOMER", "VARIETY", "PERSON", "WORD", "BEDNAME", "TEXT", "REST")
+    ("INTEGER", "DECIMAL", "ORDINAL", "PLOT", "CROP", "CUSTOMER", "VARIETY", "PERSON", "WORD", "TEXT", "REST")
 )
 
 

@@ -36,6 +36,8 @@ WITHIN = 0.2  # an "and" inside a clause
 EARLY = 0.06  # a phrase before the first word of its clause, where it may as well belong to the clause before
 
 PASSED = {"FILLER": FILLER, "COMMA": FILLER, "CHATTER": SMALL, "SMALL": SMALL, "PREP": SMALL, "JOINER": WITHIN}
+SUBJECTS = frozenset(("i", "we", "you", "he", "she", "they", "it", "there", "that", "this", "crew", "which"))
+TALK = frozenset(("yes", "no", "give_up", "small_talk", "undo"))  # moves that another clause may follow at once
 JOINERS = frozenset({"JOINER", "STOP", "COMMA"})
 PARTING = {"STOP": 0.0, "JOINER": 0.1, "COMMA": 0.25}
 
@@ -80,7 +82,7 @@ class Search:
 
     def __init__(
         self, tokens: list[Token], chart: Chart, skeleton: Skeleton, frames: Frames, parts: frozenset[str],
-        asking: frozenset[str],
+        asking: dict[str, frozenset[str]],
     ) -> None:  # fmt: skip
         """`parts` are the types of phrase that float, `asking` the literal words that make a clause a question."""
         self.tokens = tokens
@@ -154,22 +156,28 @@ class Search:
         for (end, cost, repair), symbols in self._own[at].items():
             led = symbols & steps
             if led:
-                yield end, self._word(path, led, cost, repair)
+                yield end, self._word(at, path, led, cost, repair)
         for symbol in self._named[at] & steps:
             for edge in self.chart.columns[at][symbol].values():
                 state = self.skeleton.follow(path.state, frozenset((symbol,)))
                 now = replace(path.now, parts=(*path.now.parts, Taken(symbol, edge, path.role)))
                 yield edge.end, replace(path, cost=path.cost + edge.cost, state=state, now=now, role=None)
 
-    def _word(self, path: Path, symbols: frozenset[str], cost: float, repair: str | None) -> Path:
+    def _word(self, at: int, path: Path, symbols: frozenset[str], cost: float, repair: str | None) -> Path:
         now = path.now
         if repair:
             now = replace(now, repairs=(*now.repairs, repair))
-        if not now.asking and symbols & self.asking:
+        if not now.asking and (symbols & self.asking["anywhere"] or self._opens(at, path, symbols)):
             now = replace(now, asking=True)
         if path.state == START and path.done:
             cost += EARLY * len(now.parts)
         return replace(path, cost=path.cost + cost, state=self.skeleton.follow(path.state, symbols), now=now, role=None)
+
+    def _opens(self, at: int, path: Path, symbols: frozenset[str]) -> bool:
+        """Whether a word such as "is" or "did" stands before what it is about ("did we weed", not "we did weed")."""
+        if not symbols & self.asking["first"] or any(part.type != "when" for part in path.now.parts):
+            return False
+        return at == 0 or self.tokens[at - 1].text not in SUBJECTS
 
     def _phrase(self, path: Path, type_: str, edge: Edge) -> Path | None:
         now = path.now
@@ -218,6 +226,8 @@ class Search:
             for end, parting in ends:
                 if end == at and not self._may_begin(at):
                     continue
+                if end == at and drafts and drafts[-1].act in TALK:
+                    parting = PARTING["JOINER"]
                 yield end, Path(cost + parting, START, Draft(end, end), drafts)
 
     def _may_begin(self, at: int) -> bool:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from grammar.lexicon import Entry, Lexicon
 
+_DOUBLED = re.compile(r"(.)\1+")
 _NAMES = ("CROP", "CUSTOMER", "PLOT", "PERSON", "VARIETY")
 
 
@@ -25,6 +27,24 @@ def near(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
             yield entry, 0.6 + 0.5 * distance
     if len(letters) >= 3:
         yield from _begun(letters, lexicon)
+        yield from _clipped(letters, lexicon)
+
+
+def _clipped(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
+    """A word written without its vowels: "clrd", "wtrd", "plntd"."""
+    bones = _bones(letters)
+    if len(bones) < 2 or len(letters) - len(bones) > 1:
+        return
+    for word in lexicon.all_letters():
+        if word[0] == letters[0] and len(word) > len(letters) and _bones(word) == bones:
+            for entry in lexicon.lettered(word):
+                if len(entry.words) == 1:
+                    yield entry, 0.5
+
+
+def _bones(word: str) -> str:
+    """The consonants of a word, doubled ones once."""
+    return _DOUBLED.sub(r"\1", "".join(letter for letter in word if letter not in "aeiou"))
 
 
 def _begun(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:

@@ -23,8 +23,8 @@ def answered(waiting: Waiting | AskWaiting, way: Way, settler: Settler) -> bool:
         return False
     acts = {clause.act for clause in clauses}
     if "give_up" in acts:
-        settler.outcome.moves.append(Move("give_up", clauses[0]))
-        settler.outcome.order.append(settler.outcome.moves[-1])
+        for clause in clauses:  # "never mind, weeded terrace two"
+            settler.clause(clause)
         return True
     if isinstance(waiting, AskWaiting):
         return _answered_ask(waiting, clauses, settler)
@@ -111,8 +111,6 @@ def _bed_chosen(deed: Deed, choices: tuple[str, ...], part: Part, settler: Settl
             beds = tuple(bed for bed in choices if bed.rpartition(" ")[2] == str(part.value.quantity))
         case "crop":
             beds = tuple(bed for bed in choices if any(one.crop == part.value for one in season.beds[bed].plantings))
-        case "last" if choices:
-            beds = (choices[-1],)
         case "beds":
             beds = _said_beds(part.value, choices, settler)
     if not beds or (len(beds) > 1 and part.type not in ("beds",) and not _several(deed)):

@@ -28,10 +28,11 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     assert clause.act is not None
     topic = _topic(clause, scene)
     ask = _with_parts(Ask(topic=topic), clause, scene)
-    beds = _beds(clause, topic, ask.crop, scene)
+    plot = _whole_plot(clause, topic)
+    beds = () if plot else _beds(clause, topic, ask.crop, scene)
     if isinstance(beds, Unclear):
         return beds
-    ask = replace(ask, beds=beds or None)
+    ask = replace(ask, beds=beds or None, plot=plot or ask.plot)
     return _adjusted(_with_days(ask, clause, scene, said), clause, scene)
 
 
@@ -61,13 +62,22 @@ def _topic(clause: Clause, scene: Scene) -> str:
         return "crop_story"
     if topic == "crop_story" and "beds" in has and "crop" not in has:
         return "bed_story"
-    if topic == "fill_bed" and not {"beds", "ref"} & has and not scene.memory.beds:
+    if topic == "fill_bed" and not {"beds", "ref", "state"} & has and ("plot" in has or not scene.memory.beds):
         return "to_sow"
     if topic == "to_sow" and "beds" in has:
         return "fill_bed"
     if topic == "ready_when" and _in_waiting(scene) and "ref" in has and "crop" not in has:
         return "safe_to_harvest"
     return topic
+
+
+def _whole_plot(clause: Clause, topic: str) -> str | None:
+    """ "the Gate beds" names the plot, where a question can be about a plot."""
+    part = clause.part("beds")
+    if part is None or topic in OF_BEDS or len(part.value.groups) != 1:
+        return None
+    plot, numbers = part.value.groups[0]
+    return plot if numbers is None and not part.value.besides else None
 
 
 def _in_waiting(scene: Scene) -> bool:
@@ -97,12 +107,16 @@ def _with_parts(ask: Ask, clause: Clause, scene: Scene) -> Ask:
                 found["of"] = part.value
             case "cover_asked":
                 found.setdefault("of", "covered")
+            case "material_asked" if part.value:
+                found.setdefault("of", "amended")
             case "product":
                 found.setdefault("of", "sprayed")
             case "material":
                 found.setdefault("of", "amended")
-            case "state" | "cover":
-                found["state"] = part.value if part.type == "state" else "covered"
+            case "state" | "state_now":
+                found["state"] = part.value
+            case "cover":
+                found["state"] = "covered"
             case "length":
                 found["length_ft"] = part.value.feet
             case "ref" if part.value in ("it", "them") and not clause.part("crop"):
@@ -157,8 +171,10 @@ def _days(topic: str, clause: Clause, scene: Scene) -> Days | None:
     sense = "done" if topic in LOOKS_BACK else "asked"
     for type_ in ("when", "by_day", "since", "until"):
         part = clause.part(type_)
-        days = part.value.days(scene.today, sense) if part is not None else None
-        if days is None or part is None:
+        if part is None:
+            continue
+        days = part.value.days(scene.today, sense) or _after(part.value, scene)
+        if days is None:
             continue
         if type_ == "since":
             return Days(days.start, scene.today, single=False)
@@ -168,6 +184,16 @@ def _days(topic: str, clause: Clause, scene: Scene) -> Days | None:
             return Days(days.end, days.end)
         return days
     return None
+
+
+def _after(when: Any, scene: Scene) -> Days | None:
+    """ "the week after that" goes on from the days that were last asked about."""
+    last = scene.memory.ask
+    if last is None or not hasattr(when, "after"):
+        return None
+    start, end = last.days(scene.today)
+    found: Days | None = when.after(Days(start, end, single=start == end))
+    return found
 
 
 def _unsaid_stretch(ask: Ask, said: str, today: dt.date) -> Days:
@@ -198,6 +224,8 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     """What the days make of a question: a long look at what is ready is a look ahead."""
     if ask.topic == "to_harvest" and ask.start and ask.end and ask.end - ask.start > LONG_LOOK:
         return replace(ask, topic="ahead")
+    if ask.topic == "fill_bed" and (ask.date or ask.end):
+        return replace(ask, by=ask.date or ask.end, date=None, start=None, end=None)
     if ask.topic == "in_cooler":
         when = ask.date or ask.end
         if when and when > scene.today and ask.crop:

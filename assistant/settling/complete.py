@@ -14,7 +14,9 @@ from engine.crops import facts
 from engine.state import Season
 
 ONLY_BEDS = frozenset("cleared covered uncovered prepared flipped amended watered weeded thinned sprayed sighted".split())
-STANDS = frozenset("harvested germinated lost thinned cleared sighted sprayed watered weeded covered".split())
+STANDS = frozenset(
+    "harvested germinated lost thinned cleared sighted sprayed watered weeded covered uncovered amended flipped prepared".split()
+)
 OUT_OF_COOLER = frozenset(("sold", "given", "discarded", "returned"))
 
 
@@ -82,11 +84,20 @@ def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
     if deed.fields.get("pointed"):
         beds = scene.beds or scene.memory.beds
     else:
-        beds = scene.beds if deed.kind in ONLY_BEDS else ()
+        beds = scene.beds if deed.kind in ONLY_BEDS else _just_opened(deed, scene)
     if beds:
         deed.fields["beds"] = beds
         return None
     return Unclear("beds")
+
+
+def _just_opened(deed: Deed, scene: Scene) -> tuple[str, ...]:
+    """ "flipped it ... sowed mizuna": what is sown without a bed goes into the beds that were made ready just now."""
+    last = scene.events[-1] if scene.events else scene.memory.facts[-1].event if scene.memory.facts else None
+    if deed.kind not in ("sown", "transplanted") or last is None or last.kind not in ("prepared", "cleared", "uncovered", "amended"):
+        return ()
+    beds: tuple[str, ...] = last.beds  # type: ignore[attr-defined]
+    return beds
 
 
 def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
@@ -103,7 +114,7 @@ def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
             deed.fields["crop"] = standing[0]
             return None
         return Unclear("crop", standing)
-    if deed.kind in OUT_OF_COOLER and (scene.crop or (deed.fields.get("pointed") and scene.memory.crop)):
+    if deed.kind in OUT_OF_COOLER and (scene.crop or _just_handled(scene)):
         deed.fields["crop"] = scene.crop or scene.memory.crop
     elif deed.kind in ("sown", "transplanted", "ordered", "tray_sown") and deed.fields.get("pointed"):
         deed.fields["crop"] = scene.crop or scene.memory.crop
@@ -112,6 +123,12 @@ def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
         if len(crops) == 1:
             deed.fields["crop"] = crops.pop()
     return None
+
+
+def _just_handled(scene: Scene) -> bool:
+    """Whether the line before was about a crop that came in or went out, so that "sold 8 to ..." goes on with it."""
+    kinds = {fact.event.kind for fact in scene.memory.facts}
+    return scene.memory.crop is not None and bool(kinds & {"harvested", "sold", "given", "discarded", "returned"})
 
 
 def _settle_units(deed: Deed, scene: Scene, season: Season) -> None:

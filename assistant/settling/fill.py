@@ -85,8 +85,6 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
     kind = deed.kind
     if kind == "tray_sown" and said.unit in ("tray", "flat", None):
         deed.fields["trays"] = said.quantity
-    elif kind == "worked":
-        deed.fields["hours"] = said.quantity
     elif kind == "cooler_reading":
         deed.fields.setdefault("temperature", said.quantity)
     elif kind == "took":
@@ -147,6 +145,18 @@ def _degrees(name: str) -> Callable[[Deed, Part, Scene], None]:
     return fill_degrees
 
 
+def _pair(deed: Deed, part: Part, scene: Scene) -> None:
+    high, low = part.value
+    deed.fields["high"], deed.fields["low"] = high.value, low.value
+    unit = low.unit or high.unit
+    if unit is not None:
+        deed.fields["unit"] = unit
+
+
+def _each(deed: Deed, part: Part, scene: Scene) -> None:
+    deed.each = True
+
+
 def _rain(deed: Deed, part: Part, scene: Scene) -> None:
     if deed.kind == "watered":
         return
@@ -204,7 +214,8 @@ def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "when": _when, "by_day": _when, "until": _until, "since": _since, "beds": _beds, "plot": _plot,
     "crop": _field("crop"), "variety": _field("variety"), "amount": _amount, "money": _money, "lasting": _lasting,
-    "percent": _percent, "temperature": _temperature, "high": _degrees("high"), "low": _degrees("low"), "rain": _rain,
+    "percent": _percent, "temperature": _temperature, "high": _degrees("high"), "low": _degrees("low"), "rain": _rain, "high_low": _pair,
+    "high_low_said": _pair, "each": _each, "gallons": _amount, "variety_said": _field("variety"), "doing": _field("task"),
     "repeats": _repeats, "customer": _customer, "buyer": _buyer, "person": _field("who"), "material": _field("material"),
     "material_put": _field("material"), "product": _field("material"), "product_used": _field("material"),
     "cover": _field("material"), "cover_on": _field("material"), "cover_off": _field("material"), "seen": _cause,

@@ -6,6 +6,7 @@ import dataclasses
 import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from assistant.settling.deed import Deed
@@ -16,8 +17,11 @@ from engine import Book
 from engine.events import KINDS, Event, plain
 from engine.view import Fact
 from grammar.build import Instead
-from grammar.said import Clause, Part
+from grammar.said import Amount, Beds, Clause, Part
 
+UNITS = frozenset(
+    "lb oz kg g bunch head each tray flat case crate tote bushel bag gal l yd3 wheelbarrow bucket bale".split()
+)
 LINES_BACK = 60  # how many lines a correction looks back over
 
 
@@ -58,7 +62,7 @@ def mended(clause: Clause, scene: Scene, book: Book) -> list[Mend]:
             found = [mend for fact in group if (mend := _mend(clause, fact, scene)) is not None]
             if not found:
                 continue
-            rank = (max(_strangeness(mend, clause) for mend in found), back)
+            rank = (max(strangeness(mend) for mend in found), back)
             if best is None or rank < best[0]:
                 best = rank, found
         if best is not None and back >= best[0][1] + (0 if best[0][0] == 0 else LINES_BACK):
@@ -85,7 +89,7 @@ def _mend(clause: Clause, fact: Fact, scene: Scene) -> Mend | None:
     return Mend(fact, {name: plain(value) for name, value in replaces.items()})
 
 
-def _strangeness(mend: Mend, clause: Clause) -> int:
+def strangeness(mend: Mend) -> int:
     """How many more fields would change than the one that a correction is about."""
     fields = set(mend.replaces)
     if fields <= {"quantity", "unit"}:
@@ -103,9 +107,10 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
             part = meant(part)
             if not _wrong_holds(clause, event):
                 return None
-        if part.type in ("deed", "ref", "instead_here"):
+        if part.type in ("deed", "ref", "instead_of") or (part.type == "instead_here" and not isinstance(part.value, Instead)):
             continue
         fill(deed, part, scene)
+    _bare_number(deed, clause, event, scene)
     if deed.beds_said is not None:
         meant = beds_meant(deed.beds_said, scene, scene.season(event.date), lambda bed: True)
         if not meant.beds:
@@ -119,13 +124,51 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
     return fields
 
 
+def _bare_number(deed: Deed, clause: Clause, event: Event, scene: Scene) -> None:
+    """A number alone takes the place of the one it is nearest to: the price, the minutes, or the bed, if not the amount."""
+    part = clause.part("amount")
+    if part is None or not isinstance(part.value, Amount) or part.value.unit is not None:
+        return
+    said = part.value.quantity
+    price, quantity = getattr(event, "price", None), getattr(event, "quantity", None)
+    if price and quantity and clause.part("money") is None:
+        spoken = said / 100 if said >= 100 and said / 100 < 3 * price else said
+        if _apart(spoken, price) < _apart(said, quantity):
+            deed.fields.pop("quantity", None)
+            deed.fields["price"] = spoken
+    elif quantity is None:
+        beds = getattr(event, "beds", None) or ()
+        for name in ("hours", "percent", "temperature", "minutes", "amount"):
+            if getattr(event, name, None) is not None:
+                deed.fields.pop("quantity", None)
+                deed.fields[name] = said
+                return
+        if len(beds) == 1 and said == int(said):
+            bed = f"{beds[0].rpartition(' ')[0]} {int(said)}"
+            if bed in scene.names.beds:
+                deed.fields.pop("quantity", None)
+                deed.fields["beds"] = (bed,)
+
+
+def _apart(one: Decimal, other: Decimal) -> Decimal:
+    """How many times one number is the other, the larger over the smaller."""
+    return max(one, other) / max(min(one, other), Decimal("0.001"))
+
+
 def meant(part: Part) -> Part:
     """The phrase that "12, not 10" means, as if it had been said alone."""
     value = part.value.meant
     type_ = {"Beds": "beds", "Amount": "amount"}.get(type(value).__name__, "")
     if not type_:
-        type_ = "when" if hasattr(value, "days") else "crop"
+        type_ = "when" if hasattr(value, "days") else _type_of_word(value)
     return Part(type_, value, part.span)
+
+
+def _type_of_word(word: str) -> str:
+    """A word in "this, not that" is a unit, a customer (with a capital) or a crop."""
+    if word in UNITS:
+        return "unit"
+    return "customer" if word != word.lower() else "crop"
 
 
 def _wrong_holds(clause: Clause, event: Event) -> bool:
@@ -133,6 +176,8 @@ def _wrong_holds(clause: Clause, event: Event) -> bool:
     for part in clause.parts:
         if isinstance(part.value, Instead) and hasattr(part.value.wrong, "quantity"):
             return bool(getattr(event, "quantity", None) == part.value.wrong.quantity)
+        if isinstance(part.value, Instead) and isinstance(part.value.wrong, str):
+            return part.value.wrong in (getattr(event, name, None) for name in ("crop", "customer", "unit", "material"))
     return True
 
 
@@ -168,6 +213,13 @@ def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
     deeds = []
     for fact in facts:
         deed = again(fact.event)
+        number = clause.part("amount")
+        if number is not None and number.value.unit is None and "quantity" not in deed.fields and len(deed.fields.get("beds", ())) == 1:
+            plot = deed.fields["beds"][0].rpartition(" ")[0]  # "weeded terrace 1" ... "and 2"
+            deed.fields.pop("beds")
+            deed.beds_said = Beds(groups=((plot, (int(number.value.quantity),)),))
+            deeds.append(deed)
+            continue
         for part in clause.parts:
             if part.type in ("beds", "plot"):
                 deed.fields.pop("beds", None)

@@ -5,6 +5,7 @@ Nothing is written here; each way of reading a line is settled for itself and th
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -12,7 +13,7 @@ from assistant.settling.asked import asked, followed
 from assistant.settling.complete import complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
-from assistant.settling.mend import Mend, TakeBack, again, meant, mended, repeated, taken_back
+from assistant.settling.mend import Mend, TakeBack, again, meant, mended, repeated, strangeness, taken_back
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
 from engine import Book
@@ -30,9 +31,14 @@ WITH_HOURS = frozenset(
 )
 # What a clause of phrases alone is about, where one of these was said.
 TOLD_BY_PART = {
-    "cut": "harvested", "last": "harvested", "high": "weather", "low": "weather", "rain": "weather",
+    "cut": "harvested", "high": "weather", "low": "weather", "high_low": "weather", "rain": "weather",
     "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted",
 }  # fmt: skip
+PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
+REPEATED = frozenset(
+    "sown transplanted germinated harvested cleared covered uncovered prepared amended watered weeded thinned sprayed"
+    " sighted lost discarded given sold returned ordered bought priced".split()
+)
 COST_UNCLEAR, COST_DOUBT, COST_UNREAD, COST_NO_HEAD = 0.8, 0.9, 0.5, 0.4
 
 
@@ -218,7 +224,8 @@ class Settler:
         events = list(deed.events(self.scene.today))
         hours, who = deed.fields.get("hours"), deed.fields.get("who")
         if deed.kind in WITH_HOURS and hours is not None:
-            events.append(Worked(date=events[0].date, hours=hours, task=deed.kind, who=who))
+            worked = Worked(date=events[0].date, hours=hours, task=deed.kind, who=who)
+            events = [worked] if _in_doing(deed.said) else [*events, worked]
         for event in events:
             if self._said_already(event):
                 continue
@@ -247,6 +254,11 @@ class Settler:
 
     def _note(self, clause: Clause, text: str) -> None:
         words = text.strip(" .,:;-").lower()
+        last = self.outcome.events[-1] if self.outcome.events else None
+        if words and isinstance(last, Noted):  # one remark in two clauses is one note
+            self.outcome.events.pop()
+            self.outcome.order.remove(last)
+            words = f"{last.text}, {words}"
         if words:
             self._take(Deed("noted", words, None, {"text": words}))
 
@@ -264,9 +276,29 @@ class Settler:
 
     def _told_by_parts(self, clause: Clause) -> str | None:
         types = {part.type for part in clause.parts}
-        if self.scene.kind is None:
-            return next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
+        if self.scene.kind is not None:
+            return None
+        told = next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
+        return told or self._told_by_amount(clause, types)
+
+    def _told_by_amount(self, clause: Clause, types: set[str]) -> str | None:
+        """ "gate 1 toms 38 lb": so much of what stands in a bed was picked; "tomas 4 hrs" was work; notes are clipped so."""
+        amount = clause.part("amount")
+        if "lasting" in types and not types - {"lasting", "person", "when"}:
+            return "worked"
+        if amount is None or {"money", "material", "product", "item"} & types:
+            return None
+        crop, customer = clause.part("crop"), clause.part("customer")
+        if {"repeats", "until"} & types and crop and customer:
+            return "ordered"
+        if "beds" in types and (crop or amount.value.unit in PICKED_IN) and not customer and not self._goes_on_from_before(types):
+            return "harvested"
         return None
+
+    def _goes_on_from_before(self, types: set[str]) -> bool:
+        """Whether the line before was a record that such phrases alone go on with ("and brook 2 25 lb")."""
+        kinds = {fact.event.kind for fact in self.scene.memory.facts}
+        return bool(kinds & {"harvested", "amended", "watered", "sown", "transplanted", "lost"}) and "crop" not in types
 
     def _parts_alone(self, clause: Clause) -> None:
         """A clause with no word of its own goes on with what was being said, or repeats the last question or record."""
@@ -280,12 +312,24 @@ class Settler:
             if self.outcome.asks:
                 self.scene.memory = replace(self.scene.memory, ask=self.outcome.asks[-1])
             self._ask(followed(clause, self.scene, self.line), clause, follow=True)
-        elif self.scene.memory.facts and self.first and _only(clause, {"beds", "plot", "amount", "when", "ref", "crop"}):
+        elif self._only_last(clause):
+            self._fix(clause)
+        elif self.scene.memory.facts and self.first and self._can_repeat(clause):
             self._same(clause)
         else:
             deed = self._filled("", clause)
             self.outcome.cost += COST_NO_HEAD
             self.outcome.waiting.append(Waiting(deed, Unclear("kind")))
+
+    def _only_last(self, clause: Clause) -> bool:
+        """ "that's the last cut" after a picking."""
+        kinds = {fact.event.kind for fact in self.scene.memory.facts}
+        return clause.part("last") is not None and _only(clause, {"last", "ref"}) and "harvested" in kinds
+
+    def _can_repeat(self, clause: Clause) -> bool:
+        facts = self.scene.memory.facts
+        types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each"}
+        return all(fact.event.kind in REPEATED for fact in facts) and _only(clause, types)
 
     def _go_on(self, clause: Clause) -> None:
         """ "... and twelve out of ridge four": the deed before it again, with what is said anew."""
@@ -302,12 +346,23 @@ class Settler:
             return
         deed = self._filled(last.kind, clause)
         deed.date = deed.date or last.date
+        if self._adds_only(deed, last):
+            self._mend_in_line(clause, beds_too=True)
+            return
         for name in ("crop", "unit", "customer", "material", "what"):
             if name not in deed.fields and getattr(last, name, None) is not None and not (name == "crop" and deed.beds_said):
                 deed.fields[name] = getattr(last, name)
         if deed.beds_said is not None and deed.kind in ("harvested", "sown", "transplanted", "lost", "germinated"):
             self._same_crop_there(deed, last)
         self.settle(deed)
+
+    def _adds_only(self, deed: Deed, last: Event) -> bool:
+        """Whether a clause of phrases alone says nothing that the record before it has already, or only more beds."""
+        said = {name for name in deed.fields if name not in ("pointed", "plot", "price_per", "total")}
+        held = {name for name in said if getattr(last, name, None) is not None}
+        if deed.beds_said is not None:
+            return not said and deed.beds_said.groups != () and bool(getattr(last, "beds", None))
+        return bool(said) and not held
 
     def _same_crop_there(self, deed: Deed, last: Event) -> None:
         if "crop" not in deed.fields:
@@ -332,7 +387,12 @@ class Settler:
         if self.outcome.events or any(isinstance(one, Waiting) for one in self.outcome.waiting):
             self._mend_in_line(clause)
             return
+        changed = self._order_changed(clause)
+        if changed is not None:
+            self.settle(changed)
+            return
         found = mended(clause, self.scene, self.book)
+        self.outcome.cost += 0.4 * max((strangeness(mend) for mend in found), default=0)
         if found:
             self.outcome.mends.extend(found)
             self.outcome.order.extend(found)
@@ -340,7 +400,20 @@ class Settler:
             self.outcome.cost += COST_UNCLEAR
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind", code="nothing_to_mend")))
 
-    def _mend_in_line(self, clause: Clause) -> None:
+    def _order_changed(self, clause: Clause) -> Deed | None:
+        """ "juniper arugula friday, make it 8": a change of an order, where the customer has one and nothing else fits."""
+        customer, crop = clause.part("customer"), clause.part("crop")
+        if customer is None or not (clause.part("amount") or clause.part("when")) or isinstance(customer.value, Instead):
+            return None
+        if any(getattr(fact.event, "customer", None) == customer.value for fact in self.scene.memory.facts):
+            return None
+        orders = [
+            order for order in self.scene.season().orders
+            if order.customer == customer.value and crop and order.crop == crop.value
+        ]  # fmt: skip
+        return self._filled("order_changed", clause) if orders else None
+
+    def _mend_in_line(self, clause: Clause, *, beds_too: bool = False) -> None:
         """ "... no wait it was monday": what was said just before in this line, said better."""
         waiting = next((one for one in reversed(self.outcome.waiting) if isinstance(one, Waiting)), None)
         if waiting is not None:
@@ -351,10 +424,13 @@ class Settler:
             self.outcome.order.remove(event)
             self.scene.events.remove(event)
             deed = again(event)
+        held = deed.fields.get("beds", ())
         for part in clause.parts:
             if isinstance(part.value, Instead):
                 part = meant(part)
             fill(deed, part, self.scene)
+        if beds_too and deed.beds_said is not None and complete(deed, self.scene) is None:
+            deed.fields["beds"] = tuple(dict.fromkeys((*held, *deed.fields["beds"])))
         self.settle(deed)
 
     def _undo(self, clause: Clause) -> None:
@@ -370,6 +446,8 @@ class Settler:
         self.outcome.order.append(move)
 
     def _ask(self, found: Ask | Unclear, clause: Clause, *, follow: bool) -> None:
+        if clause.unread:
+            self.outcome.cost += COST_UNCLEAR
         if isinstance(found, Unclear):
             self.outcome.cost += COST_UNCLEAR
             self.outcome.waiting.append(AskWaiting(clause, found, follow))
@@ -385,6 +463,11 @@ _MATERIAL_OF_VERB = {
     "composted": "compost", "manured": "manure", "limed": "lime", "mulched": "mulch", "fertilized": "fertilizer",
     "fertilised": "fertilizer",
 }  # fmt: skip
+
+
+def _in_doing(words: str) -> bool:
+    """ "ines 3 h weeding" is hours at a task, not the task done."""
+    return bool(re.search(r"\b(weed|harvest|pick|sow|seed|plant|transplant|water|spray|thin|cover|clear|hoe|prepar|till)[a-z]*ing\b", words, re.I))
 
 
 def _untensed(words: str) -> bool:
