@@ -159,8 +159,10 @@ class Book:
             before = found[-1].line
 
     def forget_derived(self) -> None:
-        """Empty all tables that follow from the entries, and rebuild the facts."""
-        self.rebuild()
+        """Drop all kept seasons; the next question works them out from the facts."""
+        with self._database.writing() as connection:
+            keeping.forget_seasons(connection)
+        self._seasons.forget()
 
     def rebuild(self) -> None:
         """Work out all that follows from the entries anew."""
@@ -175,6 +177,13 @@ class Book:
     def backup(self, path: str | Path, *, replace: bool = False) -> Path:
         """A consistent copy of the open book as a SQLite book; raises WouldReplace for a file that is there."""
         return keeping.backup(self._database, Path(path).expanduser().absolute(), replace=replace)
+
+    def copy_to(self, where: str | Path) -> None:
+        """All of the book in a new one at a path or URL, to move between SQLite and PostgreSQL.
+
+        Raises WouldReplace where a book with entries is there already.
+        """
+        keeping.copy_entries(self._database, where)
 
 
 def _standing(connection: sa.Connection, line: int, said: str, by: str | None) -> tuple[Fact, ...]:

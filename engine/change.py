@@ -16,7 +16,7 @@ from engine.kept import first_touched
 from engine.season import REGISTERED
 from engine.standing import CHANGES, Family, entry_of, fact_of, family, keep, keep_as_it_stands, root_of
 from engine.stored import changed, fields_of, made, plain_replaces, to_stored
-from engine.tables import checkpoints, entries, lines, meta
+from engine.tables import checkpoints, entries, lines
 from engine.view import Fact
 
 FIRST_YEAR, LAST_YEAR = 1900, 2999
@@ -171,8 +171,6 @@ class Writing:
 
 def store(connection: sa.Connection, change: Change) -> Writing | None:
     """Write a change; None where there was nothing to write. Call within a transaction of its own."""
-    if connection.dialect.name != "sqlite":  # SQLite lets one writer in by itself; here a row is what writers queue at
-        connection.execute(sa.select(meta.c.value).where(meta.c.name == "schema_made").with_for_update())
     if change.key is not None and connection.scalar(sa.select(lines.c.line).where(lines.c.key == change.key)):
         change.before = True
         return None

@@ -29,6 +29,7 @@ from engine.errors import (
 
 MAGIC = b"SQLite format 3\x00"
 PATIENCE = 20  # seconds to wait for somebody else's transaction; ours last milliseconds
+QUEUE = 0x526F7743  # the lock at which writers of a book on PostgreSQL wait for each other
 NO_ROOM = (errno.ENOSPC, errno.EDQUOT)
 ROOM = 256 * 1024  # bytes below which a failed write is put down to a full disk
 PRAGMAS = (
@@ -47,8 +48,11 @@ class Database:
         self.path = Path(url.database) if url.get_backend_name() == "sqlite" and url.database else None
         self.name = str(self.path) if self.path else url.render_as_string(hide_password=True)
         self._engine = _engine(url)
-        self._reads = self._engine if self.path else self._engine.execution_options(isolation_level="REPEATABLE READ")
-        self._writes = self._engine.execution_options(writing=True)
+        if self.path:
+            self._reads, self._writes = self._engine, self._engine.execution_options(writing=True)
+        else:
+            self._reads = self._engine.execution_options(isolation_level="REPEATABLE READ")
+            self._writes = self._engine.execution_options(isolation_level="READ COMMITTED")
 
     @contextmanager
     def reading(self) -> Iterator[sa.Connection]:
@@ -60,6 +64,9 @@ class Database:
     def writing(self) -> Iterator[sa.Connection]:
         """One change: on disk when the block ends, or nothing of it. One writer at a time."""
         with self.telling(), self._writes.begin() as connection:
+            if self.path is None:  # SQLite lets in one writer by itself; here they queue
+                connection.execute(sa.text(f"set local lock_timeout = '{PATIENCE}s'"))
+                connection.execute(sa.select(sa.func.pg_advisory_xact_lock(QUEUE)))
             yield connection
 
     @contextmanager

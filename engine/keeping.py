@@ -19,7 +19,7 @@ from engine.errors import BookError, WouldReplace
 from engine.kept import BEGINNING, REGISTERED_FACTS, with_names
 from engine.season import carry, fold, start
 from engine.season_stock import balances
-from engine.standing import AT_ONCE, FACT, as_fact, keep, rows_of, worked_out
+from engine.standing import AT_ONCE, FACT, IN_BATCHES, as_fact, keep, rows_of, worked_out
 from engine.state import Season
 from engine.tables import checkpoints, entries, fact_beds, facts, lines
 from engine.upgrade import copy_file, make_ready
@@ -48,6 +48,11 @@ def rebuild(connection: sa.Connection) -> None:
     for many in _batches(worked_out(connection)):
         for plain in (True, False):
             keep(connection, [(entry, event) for entry, event, as_is in many if as_is is plain], as_entered=plain)
+
+
+def forget_seasons(connection: sa.Connection) -> None:
+    """Empty the table of seasons worked out before; call within a transaction."""
+    connection.execute(checkpoints.delete())
 
 
 def verify(database: Database) -> tuple[Finding, ...]:
@@ -93,7 +98,7 @@ def copy_entries(source: Database, where: str | Path) -> None:
             if there.scalar(sa.select(sa.func.max(lines.c.line))) is not None:
                 raise WouldReplace(f"There are entries in {target.name} already; nothing was copied.")
             for table, key in ((lines, lines.c.line), (entries, entries.c.entry)):
-                rows = here.execution_options(yield_per=AT_ONCE).execute(sa.select(table).order_by(key))
+                rows = here.execute(sa.select(table).order_by(key), execution_options=IN_BATCHES)
                 for many in _batches(rows.mappings()):
                     there.execute(table.insert(), [dict(row) for row in many])
             rebuild(there)
@@ -118,14 +123,14 @@ def _damage(connection: sa.Connection) -> Iterator[Finding]:
 def _wrong_facts(connection: sa.Connection) -> Iterator[Finding]:
     """The facts that are kept and those that the entries give, side by side."""
     asked = sa.select(facts).order_by(facts.c.entry)
-    beds = sa.select(fact_beds).order_by(fact_beds.c.entry, fact_beds.c.bed)
-    kept = (dict(row) for row in connection.execution_options(yield_per=AT_ONCE).execute(asked).mappings())
-    kept_beds = (dict(row) for row in connection.execution_options(yield_per=AT_ONCE).execute(beds).mappings())
+    beds = sa.select(fact_beds).order_by(fact_beds.c.entry)
+    kept = (dict(row) for row in connection.execute(asked, execution_options=IN_BATCHES).mappings())
+    kept_beds = (dict(row) for row in connection.execute(beds, execution_options=IN_BATCHES).mappings())
     for entry, event, plain in worked_out(connection):
         fact, its_beds = rows_of(entry, event, as_entered=plain)
         found = next(kept, None)
         found_beds = list(islice(kept_beds, len(its_beds)))
-        if found != fact or found_beds != sorted(its_beds, key=lambda row: str(row["bed"])):
+        if found != fact or sorted(map(str, found_beds)) != sorted(map(str, its_beds)):
             yield Finding("fact", f"entry {entry}", (str(found), str(fact)))
             return  # after the first difference the two lists no longer run side by side
     for surplus, bed in zip_longest(islice(kept, 1), islice(kept_beds, 1)):
@@ -138,8 +143,8 @@ def _wrong_seasons(connection: sa.Connection) -> Iterator[Finding]:
     asked = sa.select(checkpoints).where(checkpoints.c.rules == checkpoint.rules()).order_by(checkpoints.c.day)
     kept = list(connection.execute(asked))
     season = start(BEGINNING, registered)
-    ordered = FACT.order_by(facts.c.date, facts.c.entry).execution_options(yield_per=AT_ONCE)
-    for row in connection.execute(ordered):
+    ordered = FACT.order_by(facts.c.date, facts.c.entry)
+    for row in connection.execute(ordered, execution_options=IN_BATCHES):
         fact = as_fact(row)
         while kept and kept[0].day < fact.event.date:
             yield from _wrong_checkpoint(season, kept.pop(0), registered)

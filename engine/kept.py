@@ -28,7 +28,7 @@ STRIDE = 600  # facts folded again at most on an ordinary day; beyond it a check
 FAR = 2500  # facts between checkpoints of years ago: a month of a busy farm
 TAIL = 150  # facts after the newest checkpoint, so that an entry of yesterday does not drop it
 RECENT = dt.timedelta(days=45)  # older checkpoints are thinned to one a month
-IN_MEMORY = 24
+IN_MEMORY = 60  # seasons of one book; they share most of their parts
 BEGINNING = dt.date.min
 
 
@@ -54,7 +54,7 @@ class Seasons:
                 core, stops = self._core(connection, day)
                 season = branch(core)
                 lay_ahead(season, _wanted_after(connection, day))
-                self._whole[day] = season
+                _remember(self._whole, day, season)
             if stops:
                 self._leave(stops)
             return season
@@ -112,7 +112,7 @@ class Seasons:
             base = self._base(connection, day, known)
         stops = self._fold_on(connection, base, day)
         carry(base, day)
-        self._remember(day, base)
+        _remember(self._cores, day, base)
         return base, stops
 
     def _base(self, connection: sa.Connection, day: dt.date, known: dt.date | None) -> Season:
@@ -141,15 +141,10 @@ class Seasons:
                 if worth_it and (since >= FAR or (left <= TAIL + STRIDE // 4 and since > TAIL)):
                     stops[base.day], since = checkpoint.packed(base), 0
                 elif left <= TAIL and base.day > BEGINNING:
-                    self._remember(base.day, branch(base))
+                    _remember(self._cores, base.day, branch(base))
             fold(base, fact)
             left, since = left - 1, since + 1
         return stops
-
-    def _remember(self, day: dt.date, core: Season) -> None:
-        self._cores[day] = core
-        while len(self._cores) > IN_MEMORY:
-            self._cores.pop(next(iter(self._cores)))
 
     def _leave(self, stops: dict[dt.date, bytes]) -> None:
         """Keep checkpoints for the next time; a book that cannot be written in just now does without."""
@@ -166,6 +161,13 @@ class Seasons:
 
 _NEWEST = sa.select(sa.func.max(lines.c.line))
 REGISTERED_FACTS = FACT.where(facts.c.kind.in_(sorted(REGISTERED))).order_by(facts.c.date, facts.c.entry)
+
+
+def _remember(seasons: dict[dt.date, Season], day: dt.date, season: Season) -> None:
+    """Keep a season in memory, and let go of the one kept longest."""
+    seasons[day] = season
+    while len(seasons) > IN_MEMORY:
+        seasons.pop(next(iter(seasons)))
 
 
 def with_names(season: Season, registered: Sequence[Fact]) -> Season:

@@ -18,6 +18,7 @@ from engine.tables import entries, fact_beds, facts, lines
 from engine.view import Fact
 
 AT_ONCE = 2000  # rows to a batch while rebuilding
+IN_BATCHES = {"yield_per": AT_ONCE}  # to a statement: on a connection it would stick to all that follow
 CHANGES = ("corrected", "undone")
 
 
@@ -131,7 +132,7 @@ def worked_out(connection: sa.Connection) -> Iterator[tuple[int, Event, bool]]:
     changes = connection.execute(_ENTRY.where(entries.c.kind.in_(CHANGES)).order_by(entries.c.entry))
     whole = Family([Entry(*row) for row in changes])
     roots = _ENTRY.where(entries.c.kind.not_in(CHANGES)).order_by(entries.c.entry)
-    for row in connection.execution_options(yield_per=AT_ONCE).execute(roots):
+    for row in connection.execute(roots, execution_options=IN_BATCHES):
         root = Entry(*row)
         event = root.event if whole.is_plain(root.entry) else whole.event(root)
         if event is not None:

@@ -21,7 +21,7 @@ from engine.view import Fact
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from farm_events import ANY, FARM, FIRST, MOVED  # noqa: E402 - lies beside its tests, outside any package
+from farm_events import ANY, FARM, FIRST, MOVED  # lies beside its tests, outside any package
 
 END = dt.date(2036, 1, 1)
 books = st.lists(ANY, max_size=40)
