@@ -28,10 +28,10 @@ def days_to_emerge(facts: CropFacts, soil_c: float) -> float:
 
 def emerged_on(facts: CropFacts, book: WeatherBook, sown: dt.date) -> dt.date:
     """The day the seed is up; days without a temperature count as days of the crop's printed season."""
-    key = ("emerged", facts.words.get("sprouts_like", facts.crop), season_of(facts), sown)
-    if key not in book.memo:
-        book.memo[key] = _walk(facts, book, sown)
-    day: dt.date = book.memo[key]
+    key = ("emerged", facts.words.get("sprouts_like"), season_of(facts), sown)
+    if key not in book.sums:
+        book.sums[key] = _walk(facts, book, sown)
+    day: dt.date = book.sums[key]
     return day
 
 

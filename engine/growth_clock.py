@@ -93,9 +93,9 @@ class Clock:
 
     def _month(self, year: int, number: int) -> Month:
         key = (self.base, self.upper, self.printed, self.ageing_above, year, number)
-        sums: Month | None = self.book.memo.get(key)
+        sums: Month | None = self.book.sums.get(key)
         if sums is None:
-            sums = self.book.memo[key] = self._summed(year, number)
+            sums = self.book.sums[key] = self._summed(year, number)
         return sums
 
     def _summed(self, year: int, number: int) -> Month:
@@ -123,10 +123,10 @@ Measured = tuple[float | None, float | None, str, float]  # high, low, source, s
 
 def _days_of(book: WeatherBook, year: int, number: int) -> list[Measured]:
     key = ("days", year, number)
-    if key not in book.memo:
+    if key not in book.sums:
         length = calendar.monthrange(year, number)[1]
-        book.memo[key] = [_measured(book, dt.date(year, number, day)) for day in range(1, length + 1)]
-    kept: list[Measured] = book.memo[key]
+        book.sums[key] = [_measured(book, dt.date(year, number, day)) for day in range(1, length + 1)]
+    kept: list[Measured] = book.sums[key]
     return kept
 
 

@@ -14,6 +14,7 @@ from engine.quantities import convert
 from engine.state import Picking, Planting, Season
 from engine.weather import LOOK_BACK, WeatherBook
 
+LATEST = 30  # plantings of a crop; older ones say no more than these
 SOON = 0.4  # of the printed days between cuts: what is picked sooner is still the same cut, our estimate
 CUT_SHARES = (1.0, 0.8, 0.65)  # of the first cut; common practice: cuts grow lighter, our estimate how much
 Observed = list[tuple[int, float]]
@@ -25,12 +26,13 @@ def share_of_cut(facts: CropFacts, cut: int) -> float:
 
 
 def plantings_of(season: Season, book: WeatherBook, crop: str) -> list[Planting]:
-    """Every planting of the crop that still has its pickings on record, standing ones too."""
+    """The latest plantings of the crop that have pickings on record, standing ones too, in the order sown."""
     key = ("plantings", id(season))
     if key not in book.memo:
         found: dict[str, list[Planting]] = {}
-        for planting in _recent(season, book):
+        for planting in sorted(_recent(season, book), key=lambda one: one.sown):
             found.setdefault(planting.crop, []).append(planting)
+        found = {crop: plantings[-LATEST:] for crop, plantings in found.items()}
         book.memo[key] = (season, found)  # the season is kept so that its id stays its own
     kept: dict[str, list[Planting]] = book.memo[key][1]
     return kept.get(crop, [])

@@ -12,6 +12,7 @@ import io
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
 from typing import Any
 
 from engine.events import CoolerReading, Event, Weather
@@ -52,7 +53,7 @@ class WeatherBook:
     """Temperatures of any day as known on `today`, the farm's latitude, the usual month and day of its first frost, and
     the cooler's readings (day, C).
 
-    `memo` keeps what growth has summed up, for the length of one question.
+    `sums` keeps what growth has summed up from these temperatures, `memo` what one question has learned of the season.
     """
 
     today: dt.date
@@ -63,6 +64,7 @@ class WeatherBook:
     cooler: tuple[tuple[dt.date, float], ...] = ()
     notes: tuple[str, ...] = ()
     memo: dict[Any, Any] = field(default_factory=dict)
+    sums: dict[Any, Any] = field(default_factory=dict)
 
     def day(self, date: dt.date) -> Day | None:
         """High and low of a day: logged, else usual for the month, else of logged days nearby, else None."""
@@ -102,10 +104,10 @@ class WeatherBook:
     def _source(self, date: dt.date) -> str:
         if date in self.logged:
             return LOGGED
-        if date not in self.memo:
+        if date not in self.sums:
             day = self.day(date)
-            self.memo[date] = day.source if day else NONE
-        source: str = self.memo[date]
+            self.sums[date] = day.source if day else NONE
+        source: str = self.sums[date]
         return source
 
 
@@ -143,9 +145,17 @@ def book_of(events: Iterable[Event], season: Season, today: dt.date) -> WeatherB
                 degrees = celsius(event.temperature, event.unit)
                 if degrees is not None:
                     readings.append((event.date, degrees))
+    latitude = latitude_of(season.settings)
     return WeatherBook(
-        today, logged, normals, latitude_of(season.settings), frost_of(season.settings), tuple(readings), tuple(notes)
-    )
+        today, logged, normals, latitude, frost_of(season.settings), tuple(readings), tuple(notes),
+        sums=_sums_of(tuple(logged.items()), normals, latitude),
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=2)
+def _sums_of(logged: tuple[Any, ...], normals: Normals | None, latitude: float | None) -> dict[Any, Any]:
+    """One place for the sums of the same temperatures, so that the next question need not add them up again."""
+    return {}
 
 
 def _pair(event: Weather, unit: str, normals: Normals | None) -> tuple[float, float] | None:
