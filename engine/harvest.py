@@ -12,6 +12,7 @@ from engine.picking import PickPlan, Use, pick_plan
 from engine.plain import day as said
 from engine.recut import CutAgain as CutAgain
 from engine.recut import cut_again as cut_again
+from engine.safety import animal_signs
 from engine.stock import CropStock, Stock, crop_stock, picking_days, stock
 from engine.view import View
 from engine.windows import FieldWindow
@@ -132,9 +133,20 @@ def to_harvest(view: View, ask: Ask) -> ToHarvest:
         left = [one for one in left if everything.season.beds[one.bed].plot == ask.plot]
     return ToHarvest(
         start, end, tuple(sorted(picks, key=_order)), tuple(cool), tuple(left), tuple(short),
-        has_cooler(everything.season), (*notes, *uncounted, *everything.book.notes),
+        has_cooler(everything.season), (*notes, *_signs(everything, picks), *uncounted, *everything.book.notes),
         _workings(everything, {pick.bed for pick in picks} | {one.bed for one in left}),
     )  # fmt: skip
+
+
+def _signs(everything: Stock, picks: list[Pick]) -> tuple[str, ...]:
+    """What was seen of animals in the beds that are to be picked: for the people who pick them."""
+    beds = {(pick.bed, pick.crop) for pick in picks}
+    return tuple(
+        f"{planting.bed}: {sign} seen there; leave what is soiled and what stands around it"
+        for planting in everything.season.plantings()
+        if (planting.bed, planting.crop) in beds
+        for sign in animal_signs(planting)
+    )
 
 
 def _order(pick: Pick) -> tuple[dt.date, int, str, str]:

@@ -140,3 +140,9 @@ def test_what_is_over_before_the_day_asked_about_is_not_told_for_then(pages: Any
     far = asked(view, "2027-07-12")
     told = {one.bed for one in (*far.picks, *far.left)}
     assert told == {"Brook 2"}
+
+
+def test_signs_of_animals_go_with_the_picking_list(pages: Any) -> None:
+    deer = {"kind": "sighted", "date": "2027-06-15", "beds": ["Brook 1"], "what": "deer droppings"}
+    result = asked(pages(TODAY, *MILD, sown("2027-05-18"), deer, order(TODAY, 12)))
+    assert any("Brook 1: deer droppings" in note and "leave what is soiled" in note for note in result.notes)
