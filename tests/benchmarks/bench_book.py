@@ -1,4 +1,6 @@
-"""How a farm book holds up after twenty seasons: `python tests/benchmarks/bench_book.py [--seasons 20] [--entries 25000]`.
+"""How a farm book holds up after twenty seasons.
+
+    python tests/benchmarks/bench_book.py [--seasons 20] [--entries 25000]
 
 Makes a book of one season and a book of many, of the same made-up farm (60 beds), and prints the times of the same
 questions to both with their ratio. Not a test: figures depend on the machine.
