@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from assistant.clean import LONGEST, clean_line
 from assistant.turn import Turn
+from assistant.wording.text import wrapped
 from engine.errors import BookError, WrongEntry
 
 if TYPE_CHECKING:
@@ -31,6 +33,11 @@ def heard(conversation: Conversation, line: str, source: str | None = None) -> T
         return Turn(input=text, today=conversation.today)
     if (words := len(WORD.findall(text))) > MOST_WORDS:
         return _too_long(conversation, line, f"{words:,} words and signs, more than {MOST_WORDS}")
+    turn = _heard(conversation, text, source)
+    return replace(turn, reply=_folded(turn.reply, conversation.width))
+
+
+def _heard(conversation: Conversation, text: str, source: str | None) -> Turn:
     try:
         return conversation.hear(text, source=source)
     except WrongEntry as error:
@@ -39,6 +46,11 @@ def heard(conversation: Conversation, line: str, source: str | None = None) -> T
         raise
     except Exception as error:  # noqa: BLE001  whatever broke, the grower's next line must still be heard
         return _broken(conversation, text, error)
+
+
+def _folded(reply: str, width: int) -> str:
+    """The reply with its few wide lines folded; columns were laid out for the width already."""
+    return "\n".join(wrapped(line, width, 2) if len(line) > width else line for line in reply.split("\n"))
 
 
 def _too_long(conversation: Conversation, line: str, length: str) -> Turn:

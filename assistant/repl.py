@@ -26,6 +26,7 @@ from assistant.first_run import Step
 from assistant.hearing import heard
 from assistant.mishaps import mishap
 from assistant.places import private_file, state_folder
+from assistant.turn import Turn
 from assistant.wording.text import day, plural
 from engine.book import Book
 from engine.crop_table import published
@@ -119,17 +120,19 @@ class Chat:
     def _answers(self, line: str) -> Iterable[str]:
         """The replies to one line, which while the guide is asking may stand for several phrases."""
         if self.step is Step.DONE or self.conversation.open_question:
-            yield self.hear(line)
+            yield self.hear(line).reply
         else:
             given = first_run.take(self.step, line)
-            yield from map(self.hear, given.phrases)
-            yield given.remark
-            self.step = given.step
+            turns = [self.hear(phrase) for phrase in given.phrases]
+            yield from (turn.reply for turn in turns)
+            if all(turn.understood for turn in turns):
+                yield given.remark
+                self.step = given.step
         if self.step is not Step.DONE and not self.conversation.open_question:
             yield first_run.ASKED[self.step]
 
-    def hear(self, line: str) -> str:
-        """The reply to a line; what it wrote is counted for the last word of the shift."""
+    def hear(self, line: str) -> Turn:
+        """What came of a line; what it wrote is counted for the last word of the shift."""
         self.conversation.today = self.clock()
         self.conversation.width = width()
         turn = heard(self.conversation, line)
@@ -137,7 +140,7 @@ class Chat:
         self.kept.update(kinds)
         if "setting" in kinds:
             self._look_at_the_farm()
-        return turn.reply
+        return turn
 
     def _say(self, replies: Iterable[str]) -> None:
         for reply in replies:
