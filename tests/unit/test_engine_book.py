@@ -639,3 +639,35 @@ def test_a_backup_takes_no_others_place(book: Book, tmp_path: Path) -> None:
 def test_a_backup_to_where_nothing_can_be_written_is_told(book: Book, tmp_path: Path) -> None:
     with pytest.raises(errors.BookError):
         book.backup(tmp_path / "no such folder" / "copy.book")
+
+
+def test_a_book_is_copied_whole_to_another_place_and_only_to_an_empty_one(book: Book, tmp_path: Path) -> None:
+    picked = say(book, "picked 4", PICKED)[0]
+    correct(book, picked.entry, quantity=28)
+    where = f"sqlite:///{tmp_path / 'moved.book'}"
+
+    book.copy_to(where)
+
+    with open_book(where, create=False) as moved:
+        assert moved.facts() == book.facts()
+        assert list(moved.latest_lines()) == list(book.latest_lines())
+        assert moved.verify() == ()
+    with pytest.raises(errors.WouldReplace):
+        book.copy_to(where)
+
+
+def test_verify_finds_a_record_that_cannot_be_read(book: Book, path: Path) -> None:
+    with closing(sqlite3.connect(path)) as connection, connection:
+        connection.execute("update entries set record = 'spilt tea' where entry = 2")
+
+    assert {finding.what for finding in book.verify()} == {"damaged"}
+
+
+def test_names_laid_out_for_looking_up(book: Book) -> None:
+    with_variety = Sown(date=TODAY, crop="beet", beds=("Brook 1",), variety="Deep Red")
+    say(book, "sowed", with_variety, Covered(date=TODAY, beds=("Brook 3",), material="fleece"))
+
+    words = book.names().words
+
+    assert (words.crops, words.varieties, words.materials) == (("beet", "radish"), ("Deep Red",), ("fleece",))
+    assert (words.customers, words.people, words.aliases) == ((), (), ())

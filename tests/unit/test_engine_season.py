@@ -358,6 +358,33 @@ def test_one_delivery_moves_alone() -> None:
     assert due(farm(WEEKLY, change), "06-14", "06-30") == [("06-19", 20), ("06-25", 20)]
 
 
+def test_one_delivery_at_another_price_is_an_order_of_its_own() -> None:
+    change = said("order_changed", "06-18", crop="radish", customer="Harbour Oven", price=3)
+
+    season = farm(WEEKLY, change)
+
+    assert due(season, "06-14", "06-30") == [("06-18", 20), ("06-25", 20)]
+    assert [order.price for order in season.orders if order.every_days is None] == [3]
+
+
+def test_of_two_customers_only_the_one_meant_is_changed() -> None:
+    other = WEEKLY | {"customer": "Juniper Table", "quantity": 7}
+    change = said("order_changed", "06-18", crop="radish", customer="Juniper Table", quantity=9)
+
+    assert due(farm(WEEKLY, other, change), "06-14", "06-20") == [("06-18", 9), ("06-18", 20)]
+
+
+def test_two_orders_for_one_day_are_delivered_one_after_the_other() -> None:
+    once = said("ordered", "06-18", crop="radish", quantity=5, unit="lb", customer="Harbour Oven")
+    sale = said("sold", "06-14", crop="radish", quantity=22, unit="lb", customer="Harbour Oven")
+
+    assert [(order.quantity, order.delivered) for order in farm(WEEKLY, once, sale).orders] == [(20, 20), (5, 2)]
+
+
+def test_a_change_to_an_order_that_nobody_placed_changes_nothing() -> None:
+    assert farm(said("order_changed", "06-18", crop="radish", quantity=9)).orders == []
+
+
 def test_a_standing_order_changes_from_a_day_on() -> None:
     change = said("order_changed", "06-25", crop="radish", customer="Harbour Oven", quantity=30, repeats="weekly")
 
