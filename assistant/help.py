@@ -37,10 +37,12 @@ class Help:
     workings: tuple[str, ...] = ()
 
 
+# Among a subject's words are the kinds of record that it is about, by which the grammar names a deed.
 SUBJECTS = (
     Subject(
         "setting up",
-        ("set up", "setup", "plot", "plots", "customer", "customers", "crops", "names", "start"),
+        ("set up", "setup", "plot", "plots", "customer", "customers", "crops", "names", "start", "plot_added",
+         "customer_added", "crop_added", "setting"),
         (
             "add plot {plot} with 12 beds 50 ft by 30 in",
             "add customer {customer}",
@@ -50,13 +52,15 @@ SUBJECTS = (
     ),
     Subject(
         "sowing",
-        ("sow", "sowed", "seed", "seeded", "plant", "planted", "transplant", "trays", "germination"),
+        ("sow", "sowed", "seed", "seeded", "plant", "planted", "transplant", "trays", "germination", "sown",
+         "tray_sown", "transplanted", "germinated", "thinned"),
         (
-            "sowed {crop} in {bed}",
+            "sowed {crop} in {bed3}",
             "sowed 4 trays of lettuce",
-            "transplanted lettuce into {bed2}",
+            "transplanted lettuce into {bed3}",
             "{bed} came up 80%",
             "thinned {bed}",
+            "how much {crop} seed do I need for {bed3}",
         ),
     ),
     Subject(
@@ -64,32 +68,42 @@ SUBJECTS = (
         ("harvested", "harvesting", "pick", "picked", "picking", "cut", "cutting"),
         (
             "harvested {bed} {crop} 30 lb",
-            "first cut {bed2} {other} 12 lb",
+            "second cut {bed2} {other} 12 lb",
             "last cut of {other} in {bed2}, 9 lb 8 oz",
             "what's ready to harvest",
+            "when will the {crop} be ready",
             "should I wait for another cut in {bed2}",
         ),
     ),
     Subject(
         "beds",
-        ("bed", "flip", "flipped", "clear", "cleared", "tarp", "tarped", "cover", "covered", "free"),
+        ("bed", "flip", "flipped", "clear", "cleared", "tarp", "tarped", "cover", "covered", "free", "uncovered",
+         "prepared", "weeded", "lost", "sighted"),
         (
             "cleared {bed}",
             "flipped {bed}",
-            "tarped {bed2}",
-            "spread compost on {bed}, 4 buckets",
+            "tarped {bed3}",
+            "uncovered {bed3}",
             "weeded {bed} and {bed2}",
+            "lost half of {bed2} to deer",
             "what's free next tuesday",
+            "which beds are covered",
             "what is in {bed}",
         ),
     ),
     Subject(
         "cooler and sales",
-        ("cooler", "sale", "sales", "sell", "sold", "delivered", "discard", "thrown out", "price", "prices"),
+        ("cooler", "sale", "sales", "sell", "delivered", "discard", "thrown out", "price", "prices", "sold", "returned",
+         "discarded", "given", "took", "bought", "priced", "cooler_reading"),
         (
             "sold 20 lb {crop} to {customer} at $4",
+            "{customer} returned 2 lb {crop}",
             "threw out 5 lb {other}, slimy",
             "gave away 3 lb {crop}",
+            "took in $300 at {customer}",
+            "bought 2 lb {crop} seed for $40",
+            "{crop} is $4 a lb",
+            "what does {crop} sell for",
             "cooler at 38 F",
             "what's in the cooler",
             "how much {crop} can I sell on friday",
@@ -97,16 +111,18 @@ SUBJECTS = (
     ),
     Subject(
         "orders",
-        ("order", "ordered", "standing", "wants", "deliveries"),
+        ("order", "standing", "wants", "deliveries", "ordered", "order_changed", "order_cancelled"),
         (
             "{customer} wants 15 lb {crop} every friday",
             "{customer} wants 20 lb {other} next tuesday",
+            "{customer} wants only 10 lb {crop} this friday",
+            "cancel {customer}'s {crop} order for friday",
             "what are the orders for friday",
         ),
     ),
     Subject(
         "looking ahead",
-        ("ahead", "plan", "plans", "planning", "next", "to do", "work", "coming"),
+        ("ahead", "plan", "plans", "planning", "next", "to do", "work", "coming", "planned"),
         (
             "what's coming in the next three weeks",
             "what should I sow this week",
@@ -118,27 +134,28 @@ SUBJECTS = (
     ),
     Subject(
         "looking back",
-        ("back", "recap", "recaps", "week", "money", "takings", "hours", "history", "trace"),
+        ("back", "recap", "recaps", "week", "money", "takings", "hours", "history", "trace", "worked", "noted"),
         (
             "weekly recap",
             "when did I last weed {bed}",
             "takings this month",
             "how is the {crop} doing",
-            "worked 6 hours weeding",
             "where did the {crop} from {bed} go",
+            "worked 6 hours weeding",
+            "note that the gate squeaks",
         ),
     ),
     Subject(
         "weather",
-        ("rain", "rained", "temperature", "frost", "watered", "water"),
-        ("high 82 low 58", "rained half an inch", "watered {bed} 40 minutes"),
+        ("rain", "rained", "temperature", "frost", "water", "watered"),
+        ("high 82 F, low 58 F", "rained half an inch", "watered {bed} 40 minutes"),
     ),
     Subject(
         "sprays and manure",
-        ("spray", "sprays", "sprayed", "safe", "manure", "waiting"),
+        ("spray", "sprays", "safe", "manure", "compost", "waiting", "sprayed", "amended"),
         (
-            "sprayed soap on {bed}, 3 days to harvest, 4 hours to re-enter",
-            "spread manure on {bed}, 4 buckets",
+            "sprayed soap on {bed}, 3 days to harvest, 4 hours to re-entry",
+            "spread compost on {bed3}, 4 buckets",
             "flea beetles in {bed2}",
             "is {bed} safe to harvest",
         ),
@@ -146,15 +163,15 @@ SUBJECTS = (
     ),
     Subject(
         "putting right",
-        ("fix", "fixes", "mistake", "mistakes", "undo", "correct", "correction", "wrong"),
-        ("make that 28", "that was yesterday", "undo that", "never mind", "why"),
+        ("fix", "fixes", "mistake", "mistakes", "undo", "correct", "correction", "wrong", "corrected", "undone"),
+        ("make that 28", "that was yesterday", "undo that", "never mind", "why", "help with orders"),
         "Each is about what was said last.",
     ),
-)
+)  # fmt: skip
 
 TOUR = (
     "harvested {bed} {crop} 30 lb",
-    "sowed {other} in {bed2} and tarped {bed3}",
+    "sowed {other} in {bed3} and weeded {bed2}",
     "sold 20 lb {crop} to {customer}",
     "what's free next tuesday",
     "what's ready to harvest",
