@@ -34,6 +34,7 @@ from engine.events import (
     Sprayed,
     Took,
     Transplanted,
+    Watered,
     Weather,
     Worked,
 )
@@ -49,6 +50,8 @@ OVERSOLD = Decimal("1.25")  # more of a crop going out than this share of what t
 HOTTEST_C, COLDEST_C = Decimal("56.7"), Decimal("-67.8")  # records of the World Meteorological Organization
 COOLER_C = (Decimal(-5), Decimal(40))  # frozen solid, or left open on a summer day: common practice
 RAINIEST_MM = Decimal(1825)  # the most rain on record in one day, Foc-Foc 1966: World Meteorological Organization
+LONG_WATERING = Decimal(12 * 60)  # minutes; drip on sandy soil may run a few hours: common practice
+DENSEST = Decimal(40)  # plants set to one bed foot; onion sets four inches apart in five rows are about 15: common practice
 DAY_HOURS = Decimal(24)  # for one person; a crew may say its hours as one sum
 CREW = 30
 DEAR = Decimal(500)  # for one unit; a hundred pounds of the finest salad costs less by the pound
@@ -170,6 +173,10 @@ def _beds_with(season: Season, crop: str | None) -> tuple[str, ...]:
 
 
 def _planting(event: Sown | Transplanted, season: Season) -> Doubts:
+    feet = sum((bed.length_ft or Decimal(50) for bed in _known_beds(event, season)), Decimal(0))
+    if isinstance(event, Transplanted) and event.quantity is not None and feet and event.quantity > DENSEST * feet:
+        yield _doubt("quantity", "far_more_than_a_bed_holds", crop=event.crop, quantity=event.quantity,
+                     most=DENSEST * feet, beds=event.beds)  # fmt: skip
     for bed in _known_beds(event, season):
         standing = [one for one in bed.plantings if one.sown < event.date or one.crop == event.crop]
         if standing:
@@ -270,6 +277,12 @@ def _sprayed(event: Sprayed, season: Season) -> Doubts:
             yield _doubt("quantity", "wait_absurd", field=field, value=value, most=most)
 
 
+def _watered(event: Watered, season: Season) -> Doubts:
+    """A bed that is watered for half a day or more is a slip of the unit."""
+    if event.minutes is not None and event.minutes > LONG_WATERING:
+        yield _doubt("quantity", "watering_absurd", minutes=event.minutes, most=LONG_WATERING)
+
+
 def _worked(event: Worked, season: Season) -> Doubts:
     most = DAY_HOURS if event.who else DAY_HOURS * CREW
     if event.hours > most:
@@ -304,5 +317,5 @@ _CHECKS: dict[type[Event], Callable[[Any, Season], Doubts]] = {
     Cleared: lambda event, season: _in_the_beds(event, season) if event.crop else iter(()),
     Sold: _went_out, Given: _went_out, Discarded: _went_out, Returned: _customer, Took: _customer, Priced: _customer,
     Ordered: _ordered, OrderChanged: _order, OrderCancelled: _order, Sprayed: _sprayed, Worked: _worked,
-    Weather: _weather, CoolerReading: _cooler,
+    Watered: _watered, Weather: _weather, CoolerReading: _cooler,
 }  # fmt: skip

@@ -34,7 +34,7 @@ class Frames:
         lacking = sum(not any(need in types for need in needs) for needs in self.needs.get(act, ()))
         backwards = BACKWARDS if "plan" in flags and act in self.backward else 0.0
         if act in self.questions and flags & {"not", "almost", "maybe"}:
-            backwards += BACKWARDS
+            backwards += BACKWARDS + LACKING
         return STRANGE * strange + LACKING * lacking + backwards
 
     def mood(self, act: str, asking: bool, marked: bool) -> float:

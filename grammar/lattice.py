@@ -25,8 +25,13 @@ def lattice(tokens: list[Token], lexicon: Lexicon) -> list[list[Edge]]:
         found[at].extend(_recut(tokens, at, lexicon, found))
         found[at].extend(_homophones(tokens, at, lexicon))
     for at, token in enumerate(tokens):
+        if token.text.isalpha():
+            spare = [Edge("WORD", at, at + 1, token.text, 0.3)]
+        else:
+            spare = []
         if not found[at] and token.text.isalpha() and len(token.text) >= 3:
             found[at].extend(_near(tokens, at, lexicon))
+        found[at].extend(spare)
     return found
 
 

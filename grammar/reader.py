@@ -116,7 +116,8 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
     if taken.type in AS_SAID and edge.repair is None:
         said = line[span.start : span.end]
         value = (said if said != said.lower() else said.title()) if taken.type == "person" else said.lower()
-    return Part(taken.type, value, span, taken.role, edge.repair)
+    plural = taken.type == "crop" and tokens[edge.end - 1].text.endswith("s") and not str(edge.value).endswith("s")
+    return Part(taken.type, value, span, taken.role, edge.repair, plural)
 
 
 def _span(tokens: list[Token], start: int, end: int) -> Span:

@@ -128,6 +128,7 @@ class Part:
     span: Span
     role: str | None = None
     repair: str | None = None
+    plural: bool = False  # of a crop: said in the plural
 
 
 @dataclass(frozen=True, slots=True)

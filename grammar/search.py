@@ -16,7 +16,8 @@ from grammar.frames import Frames
 from grammar.skeleton import START, Skeleton
 from grammar.tokens import Token
 
-WIDTH = 40  # paths kept at one place
+WIDTH = 70  # paths kept at one place
+FRESH = 14  # paths kept at one place whose clause began at the same word
 ALIKE = 3  # paths kept that differ only in the clauses before
 DOUBT = 1.0  # acts dearer than the best for the same words by more than this are not followed
 SLACK = 4.0  # paths dearer than the best at their place by more than this are dropped
@@ -115,14 +116,18 @@ class Search:
         """The paths worth going on with: of those alike in what is being said now only the best few."""
         kept: list[Path] = []
         alike: dict[Any, int] = {}
+        begun: dict[int, int] = {}
         paths = sorted(self.paths[at], key=_cost)
         for path in paths:
             if path.cost > paths[0].cost + SLACK or len(kept) == WIDTH:
                 break
             now = path.now
             key = (path.state, now.begin, now.parts, now.flags, now.text, now.unread, path.role, path.mending)
+            if begun.get(now.begin, 0) == FRESH:
+                continue  # so that a clause just begun is not crowded out by many ways to go on with the last
             if alike.get(key, 0) < ALIKE and not any(path.done == other.done for other in kept if _same_now(path, other)):
                 alike[key] = alike.get(key, 0) + 1
+                begun[now.begin] = begun.get(now.begin, 0) + 1
                 kept.append(path)
         return kept
 
@@ -135,7 +140,9 @@ class Search:
                 if longer is not None:
                     yield edge.end, longer
         passes = self._passed[at]
+        beside = BESIDE_TEXT if self._text_due(path.state) else 0.0
         for end, cost, role in passes:
+            cost += beside
             yield end, replace(path, cost=path.cost + cost, role=role)
         for edge in column.get("FLAG", {}).values():
             now = replace(path.now, flags=path.now.flags | {edge.value})

@@ -28,6 +28,24 @@ def near(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
     if len(letters) >= 3:
         yield from _begun(letters, lexicon)
         yield from _clipped(letters, lexicon)
+        yield from _alike_in_sound(letters, lexicon)
+
+
+def _alike_in_sound(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
+    """A name that dictation wrote by its sound: "terris" for "terrace"."""
+    sound = _sound(letters)
+    for word in lexicon.all_letters():
+        if len(letters) >= 4 and word[0] == letters[0] and _sound(word) == sound:
+            for entry in lexicon.lettered(word):
+                if entry.terminal in _NAMES:
+                    yield entry, 1.0
+
+
+def _sound(word: str) -> str:
+    """A word by its consonant sounds, roughly: c, k and q, or s, z and soft c, are one."""
+    word = word.replace("ck", "k").replace("ph", "f").replace("qu", "kw").replace("wh", "w")
+    word = re.sub(r"c(?=[eiy])", "s", word).replace("c", "k").replace("z", "s")
+    return _bones(word)
 
 
 def _clipped(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:

@@ -50,9 +50,31 @@ def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
         ask = replace(ask, beds=beds, crop=changed.crop)
     elif changed.crop and last.beds and last.topic in OF_BEDS:
         ask = replace(ask, beds=None)
+    shifted = _shifted(last, said)
+    if shifted is not None:
+        return replace(ask, date=shifted.start if shifted.single else None, start=None if shifted.single else shifted.start,
+                       end=None if shifted.single else shifted.end)  # fmt: skip
     if clause.part("when") or clause.part("by_day"):
         ask = _with_days(replace(ask, date=None, start=None, end=None), clause, scene, said)
     return ask
+
+
+_SHIFT = re.compile(r"\b(?:(?:the|a|one) )?(day|week|month) (later|before|after|earlier)\b(?! last| next)", re.I)
+
+
+def _shifted(last: Ask, said: str) -> Days | None:
+    """ "and a week later?", "and the week before?": the days asked about last, moved on or back."""
+    found = _SHIFT.search(said)
+    if found is None or not (last.date or (last.start and last.end)):
+        return None
+    start, end = last.days(dt.date.min)
+    steps = 1 if found[2].lower() in ("later", "after") else -1
+    if found[1].lower() == "month":
+        from dateutil.relativedelta import relativedelta
+
+        return Days(start + relativedelta(months=steps), end + relativedelta(months=steps), single=start == end)
+    move = dt.timedelta(days=steps * (7 if found[1].lower() == "week" else 1))
+    return Days(start + move, end + move, single=last.date is not None)
 
 
 def _topic(clause: Clause, scene: Scene) -> str:
@@ -64,6 +86,8 @@ def _topic(clause: Clause, scene: Scene) -> str:
         return "bed_story"
     if topic == "fill_bed" and not {"beds", "ref", "state"} & has and ("plot" in has or not scene.memory.beds):
         return "to_sow"
+    if topic == "beds_now" and (part := clause.part("state") or clause.part("state_now")) and part.value == "open":
+        return "free_beds"
     if topic == "to_sow" and "beds" in has:
         return "fill_bed"
     if topic == "ready_when" and _in_waiting(scene) and "ref" in has and "crop" not in has:
@@ -236,8 +260,19 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     if ask.topic in ("crop_story", "price", "seed_needed", "ready_when", "sow_by", "trace", "to_sow") and ask.crop is None:
         pointed = clause.part("ref") is not None
         if pointed or ask.topic in ("crop_story", "sow_by"):
-            ask = replace(ask, crop=scene.crop or (scene.memory.crop if not ask.beds else None))
+            ask = replace(ask, crop=scene.crop or scene.memory.crop)
+    if ask.topic == "can_sell" and ask.crop is None and not clause.part("when") and not clause.part("by_day"):
+        return _for_the_order(ask, scene)
     return ask
+
+
+def _for_the_order(ask: Ask, scene: Scene) -> Ask:
+    """ "do we have enough?" just after an order is about that order."""
+    events = [fact.event for fact in scene.memory.facts] + list(scene.events)
+    if not events or events[-1].kind != "ordered":
+        return ask
+    order = events[-1]
+    return replace(ask, crop=order.crop, date=order.date)  # type: ignore[attr-defined]
 
 
 def _how_much_left(clause: Clause) -> bool:

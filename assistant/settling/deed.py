@@ -81,7 +81,7 @@ class Deed:
         """The records that it gives: one, or one for each bed where so much "each" was said."""
         event = self.event(today)
         beds = self.fields.get("beds") or ()
-        if self.each and len(beds) > 1:
+        if self.each and len(beds) > 1 and "beds" in {one.name for one in dataclasses.fields(event)}:
             return tuple(dataclasses.replace(event, beds=(bed,)) for bed in beds)  # type: ignore[call-arg]
         return (event,)
 

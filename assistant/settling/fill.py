@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
 from assistant.settling.deed import Deed
 from assistant.settling.scene import Scene
+from grammar.build import Instead
 from grammar.said import Amount, Clause, Lasting, Money, Part
 
 DAY_MINUTES, HOUR_MINUTES = Decimal(1440), Decimal(60)
@@ -25,7 +26,7 @@ def sense_of(kind: str) -> str:
 def filled(clause: Clause, kind: str, scene: Scene) -> Deed:
     """A deed with everything that its clause says; what is not said is left open."""
     deed = Deed(kind=kind, said="", unread=clause.unread)
-    for part in clause.parts:
+    for part in _count_noun(clause):
         fill(deed, part, scene)
         if part.repair:
             deed.repairs += (part.repair,)
@@ -34,8 +35,43 @@ def filled(clause: Clause, kind: str, scene: Scene) -> Deed:
     return deed
 
 
+def _count_noun(clause: Clause) -> list[Part]:
+    """ "24 courgettes": a bare number just before a crop in the plural counts single ones."""
+    parts = list(clause.parts)
+    for number, part in enumerate(parts):
+        if part.type != "amount" or part.value.unit is not None or part.value.each:
+            continue
+        after = [one for one in parts if one.type == "crop" and 0 < one.span.start - part.span.end <= 2]
+        if after and after[0].plural:
+            parts[number] = replace(part, value=replace(part.value, unit="each"))
+    return parts
+
+
+UNITS = frozenset(
+    "lb oz kg g bunch head each tray flat case crate tote bushel bag gal l yd3 wheelbarrow bucket bale".split()
+)
+
+
+def meant(part: Part) -> Part:
+    """The phrase that "12, not 10" means, as if it had been said alone."""
+    value = part.value.meant
+    type_ = {"Beds": "beds", "Amount": "amount"}.get(type(value).__name__, "")
+    if not type_:
+        type_ = "when" if hasattr(value, "days") else _type_of_word(value)
+    return Part(type_, value, part.span)
+
+
+def _type_of_word(word: str) -> str:
+    """A word in "this, not that" is a unit, a customer (with a capital) or a crop."""
+    if word in UNITS:
+        return "unit"
+    return "customer" if word != word.lower() else "crop"
+
+
 def fill(deed: Deed, part: Part, scene: Scene) -> None:
     """Lay what one phrase says into the deed."""
+    if isinstance(part.value, Instead):
+        part = meant(part)
     filler = _FILLERS.get(part.type)
     if filler is not None:
         filler(deed, part, scene)
@@ -65,7 +101,7 @@ def _until(deed: Deed, part: Part, scene: Scene) -> None:
 def _since(deed: Deed, part: Part, scene: Scene) -> None:
     days = part.value.days(scene.today, sense_of(deed.kind))
     if days is not None:
-        deed.date = days.start
+        deed.date, deed.stretch = days.start, False
 
 
 def _beds(deed: Deed, part: Part, scene: Scene) -> None:
@@ -212,7 +248,7 @@ def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
 
 
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
-    "when": _when, "by_day": _when, "until": _until, "since": _since, "beds": _beds, "plot": _plot,
+    "when": _when, "by_day": _when, "until": _until, "since": _since, "starting": _since, "degree": _field("unit"), "beds": _beds, "plot": _plot,
     "crop": _field("crop"), "variety": _field("variety"), "amount": _amount, "money": _money, "lasting": _lasting,
     "percent": _percent, "temperature": _temperature, "high": _degrees("high"), "low": _degrees("low"), "rain": _rain, "high_low": _pair,
     "high_low_said": _pair, "each": _each, "gallons": _amount, "variety_said": _field("variety"), "doing": _field("task"),

@@ -10,18 +10,15 @@ from decimal import Decimal
 from typing import Any
 
 from assistant.settling.deed import Deed
-from assistant.settling.fill import fill
+from assistant.settling.fill import fill, meant
 from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant
 from engine import Book
 from engine.events import KINDS, Event, plain
 from engine.view import Fact
 from grammar.build import Instead
-from grammar.said import Amount, Beds, Clause, Part
+from grammar.said import Amount, Beds, Clause
 
-UNITS = frozenset(
-    "lb oz kg g bunch head each tray flat case crate tote bushel bag gal l yd3 wheelbarrow bucket bale".split()
-)
 LINES_BACK = 60  # how many lines a correction looks back over
 
 
@@ -155,22 +152,6 @@ def _apart(one: Decimal, other: Decimal) -> Decimal:
     return max(one, other) / max(min(one, other), Decimal("0.001"))
 
 
-def meant(part: Part) -> Part:
-    """The phrase that "12, not 10" means, as if it had been said alone."""
-    value = part.value.meant
-    type_ = {"Beds": "beds", "Amount": "amount"}.get(type(value).__name__, "")
-    if not type_:
-        type_ = "when" if hasattr(value, "days") else _type_of_word(value)
-    return Part(type_, value, part.span)
-
-
-def _type_of_word(word: str) -> str:
-    """A word in "this, not that" is a unit, a customer (with a capital) or a crop."""
-    if word in UNITS:
-        return "unit"
-    return "customer" if word != word.lower() else "crop"
-
-
 def _wrong_holds(clause: Clause, event: Event) -> bool:
     """ "12, not 10" is about a record that says 10."""
     for part in clause.parts:
@@ -183,8 +164,11 @@ def _wrong_holds(clause: Clause, event: Event) -> bool:
 
 def taken_back(clause: Clause | None, book: Book) -> TakeBack | None:
     """The records that "undo" means: all of the last line, or the latest that fits what is named."""
+    if clause is None or not {part.type for part in clause.parts} & {"deed", "crop", "customer"}:
+        line = book.latest_line()
+        return TakeBack(tuple(fact for fact in line.facts if fact.event.kind != "undone")) if line is not None else None
     for facts in recent(book):
-        named = [fact for fact in facts if clause is None or _named(clause, fact.event)]
+        named = [fact for fact in facts if _named(clause, fact.event)]
         if named:
             return TakeBack(tuple(named))
     return None

@@ -7,14 +7,16 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from typing import Any
 
 from assistant.settling.asked import asked, followed
-from assistant.settling.complete import complete, doubted
+from assistant.settling.complete import STANDS, complete, doubted
 from assistant.settling.deed import Deed
-from assistant.settling.fill import Unclear, fill, filled
-from assistant.settling.mend import Mend, TakeBack, again, meant, mended, repeated, strangeness, taken_back
+from assistant.settling.fill import Unclear, fill, filled, meant
+from assistant.settling.mend import Mend, TakeBack, again, mended, repeated, strangeness, taken_back
 from assistant.settling.scene import Scene
+from assistant.settling.which_beds import beds_with
 from assistant.settling.setting_up import SETTING_UP
 from engine import Book
 from engine.asks import TOPICS, Ask
@@ -36,9 +38,10 @@ TOLD_BY_PART = {
 }  # fmt: skip
 PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
 REPEATED = frozenset(
-    "sown transplanted germinated harvested cleared covered uncovered prepared amended watered weeded thinned sprayed"
+    "sown tray_sown transplanted germinated harvested cleared covered uncovered prepared amended watered weeded thinned sprayed"
     " sighted lost discarded given sold returned ordered bought priced".split()
 )
+COST_STRANGE, COST_FAR = 0.4, 0.9  # a correction of several fields, or of a record not just spoken of
 COST_UNCLEAR, COST_DOUBT, COST_UNREAD, COST_NO_HEAD = 0.8, 0.9, 0.5, 0.4
 
 
@@ -153,6 +156,11 @@ class Settler:
             self._note(clause, self._words(clause))
             return
         deed = self._filled(kind, clause)
+        if kind == "weather" and not {"high", "low", "rain"} & deed.fields.keys():
+            self._note(clause, self._words(clause))
+            return
+        if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and _WHOLE.search(deed.said):
+            deed.fields["percent"] = Decimal(100)
         if kind not in WANTED and kind not in ("priced", "weather", "cooler_reading"):
             if "plan" in flags or (deed.date is not None and deed.date > self.scene.today and _untensed(self._words(clause))):
                 self._plan(clause, kind)
@@ -250,6 +258,10 @@ class Settler:
         deed.fields["task"] = task
         if clause.part("ref") is not None and deed.beds_said is None and (self.scene.beds or self.scene.memory.beds):
             deed.fields["beds"] = self.scene.beds or self.scene.memory.beds
+        crop = deed.fields.get("crop")
+        standing = beds_with(self.scene.season(), crop) if crop and deed.beds_said is None and task in STANDS else ()
+        if len(standing) == 1:
+            deed.fields.setdefault("beds", standing)
         self.settle(deed)
 
     def _note(self, clause: Clause, text: str) -> None:
@@ -289,7 +301,7 @@ class Settler:
         if amount is None or {"money", "material", "product", "item"} & types:
             return None
         crop, customer = clause.part("crop"), clause.part("customer")
-        if {"repeats", "until"} & types and crop and customer:
+        if crop and customer and "beds" not in types:
             return "ordered"
         if "beds" in types and (crop or amount.value.unit in PICKED_IN) and not customer and not self._goes_on_from_before(types):
             return "harvested"
@@ -392,13 +404,29 @@ class Settler:
             self.settle(changed)
             return
         found = mended(clause, self.scene, self.book)
-        self.outcome.cost += 0.4 * max((strangeness(mend) for mend in found), default=0)
+        self.outcome.cost += COST_STRANGE * max((strangeness(mend) for mend in found), default=0)
+        if any(mend.fact not in self.scene.memory.facts for mend in found):
+            self.outcome.cost += COST_FAR
+        if self.outcome.mends and found:
+            found = self._one_mend(found)
         if found:
             self.outcome.mends.extend(found)
             self.outcome.order.extend(found)
         else:
             self.outcome.cost += COST_UNCLEAR
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind", code="nothing_to_mend")))
+
+    def _one_mend(self, found: list[Mend]) -> list[Mend]:
+        """ "it was 20 pounds, and it was yesterday": one correction of one record."""
+        held = {mend.fact.entry: mend for mend in self.outcome.mends}
+        joined = [
+            replace(mend, replaces={**held[mend.fact.entry].replaces, **mend.replaces}) if mend.fact.entry in held else mend
+            for mend in found
+        ]
+        gone = [held[mend.fact.entry] for mend in joined if mend.fact.entry in held]
+        self.outcome.mends = [mend for mend in self.outcome.mends if mend not in gone]
+        self.outcome.order = [one for one in self.outcome.order if one not in gone]
+        return joined
 
     def _order_changed(self, clause: Clause) -> Deed | None:
         """ "juniper arugula friday, make it 8": a change of an order, where the customer has one and nothing else fits."""
@@ -459,6 +487,7 @@ class Settler:
         return self.line[clause.span.start : clause.span.end].strip()
 
 
+_WHOLE = re.compile(r"\b(whole|all|entire(ly)?|total(ly)?|complete(ly)?|everything|every last)\b", re.I)
 _MATERIAL_OF_VERB = {
     "composted": "compost", "manured": "manure", "limed": "lime", "mulched": "mulch", "fertilized": "fertilizer",
     "fertilised": "fertilizer",
@@ -485,5 +514,7 @@ def _edge(deed: Deed, line: str) -> bool:
 
 
 def _joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
-    """Clauses of parts alone that only add to the clause before them are laid into it."""
+    """ "no, spinach": a no with phrases after it is a correction."""
+    if len(clauses) == 2 and clauses[0].act == "no" and clauses[1].act is None and not clauses[0].parts:
+        return (replace(clauses[1], act="fix"),)
     return clauses

@@ -161,6 +161,17 @@ def _wait_absurd(doubt: Doubt, event: Event, say: Say) -> str:
     return f"{wait} is longer than labels ask for. {_or_yes('what the label says')}"
 
 
+def _watering_absurd(doubt: Doubt, event: Event, say: Say) -> str:
+    hours = text.plural(doubt.figure("minutes") / 60, "hour")
+    return f"{hours} is a long time to water. {_or_yes('how many minutes it was')}"
+
+
+def _far_more_plants(doubt: Doubt, event: Event, say: Say) -> str:
+    plants, most = text.figure(doubt.figure("quantity")), text.figure(doubt.figure("most"))
+    where = text.beds(doubt.figure("beds"))
+    return f"{plants} plants is far more than the {most} that {where} can hold. How many were there?"
+
+
 def _hours_absurd(doubt: Doubt, event: Event, say: Say) -> str:
     hours = text.plural(doubt.figure("hours"), "hour")
     if doubt.firm:
@@ -197,5 +208,6 @@ DOUBTS: dict[str, Callable[[Doubt, Event, Say], str]] = {
     "repeats_unclear": _repeats_unclear, "ends_before_it_starts": _ends_before_it_starts,
     "no_such_order": _no_such_order, "wait_absurd": _wait_absurd, "hours_absurd": _hours_absurd,
     "temperature_impossible": _temperature_impossible, "high_below_low": _high_below_low,
-    "rain_impossible": _rain_impossible,
+    "rain_impossible": _rain_impossible, "watering_absurd": _watering_absurd,
+    "far_more_than_a_bed_holds": _far_more_plants,
 }  # fmt: skip
