@@ -14,7 +14,7 @@ from assistant.turn import Json, Question
 from engine import Book
 from engine.asks import Ask
 from engine.checks import Doubt
-from engine.events import Event
+from engine.events import Corrected, Event
 from engine.names import Names
 from engine.view import Fact, View
 
@@ -67,6 +67,10 @@ class Reply:
         from assistant.wording import records
 
         was = self.before.get(fact.event.entry)  # type: ignore[attr-defined]
+        if isinstance(was, Corrected):
+            now = book.fact(was.entry)
+            stands = records.record(now.event, self.today, self.currency) if now is not None else ""
+            return f"The correction is taken back. {stands}".strip()
         return records.undone(was, self.today, self.currency) if was is not None else "Taken back."
 
     def _cautions(self, events: list[Event]) -> list[str]:

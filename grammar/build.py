@@ -217,6 +217,7 @@ BUILDERS: dict[str, Any] = {
     "from_now_on": _always(True),
     "folks": _always(True),
     "variety_said": lambda *words: " ".join(words).title(),
+    "some_of": lambda some, of: some if some <= of else None,
     "rows": lambda *_: True,
     "instead_of": lambda *_: True,
     "high": degrees,

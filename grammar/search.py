@@ -17,7 +17,8 @@ from grammar.skeleton import START, Skeleton
 from grammar.tokens import Token
 
 WIDTH = 70  # paths kept at one place
-FRESH = 14  # paths kept at one place whose clause began at the same word
+FEW = 6  # the same for clauses that hold free text
+FRESH = 16  # paths kept at one place whose clause began at the same word
 ALIKE = 3  # paths kept that differ only in the clauses before
 DOUBT = 1.0  # acts dearer than the best for the same words by more than this are not followed
 SLACK = 4.0  # paths dearer than the best at their place by more than this are dropped
@@ -116,18 +117,19 @@ class Search:
         """The paths worth going on with: of those alike in what is being said now only the best few."""
         kept: list[Path] = []
         alike: dict[Any, int] = {}
-        begun: dict[int, int] = {}
+        begun: dict[tuple[int, bool], int] = {}
         paths = sorted(self.paths[at], key=_cost)
         for path in paths:
             if path.cost > paths[0].cost + SLACK or len(kept) == WIDTH:
                 break
             now = path.now
             key = (path.state, now.begin, now.parts, now.flags, now.text, now.unread, path.role, path.mending)
-            if begun.get(now.begin, 0) == FRESH:
+            began = now.begin, now.text is not None
+            if begun.get(began, 0) == (FEW if began[1] else FRESH):
                 continue  # so that a clause just begun is not crowded out by many ways to go on with the last
             if alike.get(key, 0) < ALIKE and not any(path.done == other.done for other in kept if _same_now(path, other)):
                 alike[key] = alike.get(key, 0) + 1
-                begun[now.begin] = begun.get(now.begin, 0) + 1
+                begun[began] = begun.get(began, 0) + 1
                 kept.append(path)
         return kept
 

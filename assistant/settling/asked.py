@@ -84,7 +84,7 @@ def _topic(clause: Clause, scene: Scene) -> str:
         return "crop_story"
     if topic == "crop_story" and "beds" in has and "crop" not in has:
         return "bed_story"
-    if topic == "fill_bed" and not {"beds", "ref", "state"} & has and ("plot" in has or not scene.memory.beds):
+    if topic == "fill_bed" and not {"beds", "ref", "state"} & has and ("plot" in has or not (scene.beds or scene.memory.beds)):
         return "to_sow"
     if topic == "beds_now" and (part := clause.part("state") or clause.part("state_now")) and part.value == "open":
         return "free_beds"

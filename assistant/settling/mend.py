@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import Any
 
 from assistant.settling.deed import Deed
-from assistant.settling.fill import fill, meant
+from assistant.settling.fill import fill
 from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant
 from engine import Book
@@ -100,10 +100,8 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
     if event.kind in ("sold", "returned", "ordered") and getattr(event, "quantity", None):
         deed.fields["quantity"] = event.quantity  # type: ignore[attr-defined]
     for part in clause.parts:
-        if isinstance(part.value, Instead):
-            part = meant(part)
-            if not _wrong_holds(clause, event):
-                return None
+        if isinstance(part.value, Instead) and not _wrong_holds(clause, event):
+            return None
         if part.type in ("deed", "ref", "instead_of") or (part.type == "instead_here" and not isinstance(part.value, Instead)):
             continue
         fill(deed, part, scene)

@@ -13,7 +13,7 @@ from typing import Any
 from assistant.settling.asked import asked, followed
 from assistant.settling.complete import STANDS, complete, doubted
 from assistant.settling.deed import Deed
-from assistant.settling.fill import Unclear, fill, filled, meant
+from assistant.settling.fill import Unclear, fill, filled
 from assistant.settling.mend import Mend, TakeBack, again, mended, repeated, strangeness, taken_back
 from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_with
@@ -454,8 +454,6 @@ class Settler:
             deed = again(event)
         held = deed.fields.get("beds", ())
         for part in clause.parts:
-            if isinstance(part.value, Instead):
-                part = meant(part)
             fill(deed, part, self.scene)
         if beds_too and deed.beds_said is not None and complete(deed, self.scene) is None:
             deed.fields["beds"] = tuple(dict.fromkeys((*held, *deed.fields["beds"])))
