@@ -44,6 +44,8 @@ def _one_bed(problem: Problem, bed: Site, choices: list[Choice]) -> list[str]:
             continue
         if bed.only is not None and choice.crop not in bed.only:
             found.append(f"{bed.name} is not for {choice.crop}")
+        if any(cut.ready < bed.clear for cut in choice.cuts):
+            found.append(f"{choice.crop} would be picked in {bed.name} within a waiting time")
         family = problem.families.get(choice.crop)
         if family is not None:
             if choice.sow < last_of.get(family, choice.sow):

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from engine.planner.check import fits
 from engine.planner.deliver import choice_is_empty, deliveries
-from engine.planner.model import Choice, Demand, Problem, Use
+from engine.planner.model import Choice, Demand, Problem, Site, Use
 
 SHORTFALL, MONEY = "largest shortfall", "best money a bed-day"
 LEAST = 1e-6
@@ -73,19 +73,25 @@ class Rule:
     def _fill_bed(self, bed: int, day: int) -> None:
         best: tuple[float, int] | None = None
         site = self.problem.beds[bed]
-        trip = 0.0 if (site.plot, day) in self.trips else self.problem.visit_cost
         for number in self.by_day[day]:
             choice = self.problem.choices[number]
-            served = self._serves(choice, site.length_ft)
-            earned = sum(amount * _worth(self.problem.demands[at]) for at, amount in served)
-            gain = earned - site.length_ft * choice.cost_per_ft - trip
+            gain = self.gain(choice, site)
             if gain <= LEAST:
                 continue
-            score = gain / (choice.out - choice.sow) if self.rule == MONEY else self._shortfall(served)
+            score = gain / (choice.out - choice.sow)
+            if self.rule == SHORTFALL:
+                score = self._shortfall(self._serves(choice, site.length_ft))
             if (best is None or score > best[0]) and self._fits(bed, number) and self._in_hours(choice, site.length_ft):
                 best = (score, number)
         if best is not None:
             self._sow(Use(bed, best[1]))
+
+    def gain(self, choice: Choice, site: Site) -> float:
+        """What the choice would add to the plan in this bed."""
+        trip = 0.0 if (site.plot, choice.sow) in self.trips else self.problem.visit_cost
+        served = self._serves(choice, site.length_ft)
+        earned = sum(amount * _worth(self.problem.demands[at]) for at, amount in served)
+        return earned - site.length_ft * choice.cost_per_ft - trip
 
     def _shortfall(self, served: list[tuple[int, float]]) -> float:
         return sum(self.lacking[at] for at, _ in served)

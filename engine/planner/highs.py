@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import importlib
-from collections.abc import Mapping, Sequence
+import os
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,6 +17,20 @@ FEASIBLE = 2  # the solver's code of a feasible solution
 
 class NoSolver(RuntimeError):
     """The solver is not installed; small questions still work, a plan does not."""
+
+
+@contextmanager
+def _silence() -> Iterator[None]:
+    """Keeps the banner that the solver writes when it is first made, past Python, out of the conversation."""
+    sys.stdout.flush()
+    kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 1)
+    try:
+        yield
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +53,8 @@ class Highs:
             raise NoSolver("planning needs the solver HiGHS: pip install 'rowcall[plan]'") from missing
         self._numpy: Any = importlib.import_module("numpy")
         self.made = made
-        self._model: Any = self._library.Highs()
+        with _silence():
+            self._model: Any = self._library.Highs()
         for option, value in (("output_flag", False), ("threads", 1), ("random_seed", seed), ("parallel", "off")):
             self._model.setOptionValue(option, value)
         self._model.passModel(self._program(made))

@@ -79,6 +79,7 @@ class Site:
     opens: int = 0
     rested: tuple[tuple[str, int], ...] = ()
     only: frozenset[str] | None = None  # crops allowed, where the grower limited them
+    clear: int = 0  # the first day that anything may be picked here, after sprays and manure
 
 
 @dataclass(frozen=True, slots=True)

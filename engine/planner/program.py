@@ -87,7 +87,7 @@ def groups_of(problem: Problem, finely: bool) -> tuple[Group, ...]:
     """Beds that are alike in plot, length and allowed crops; `finely`: in opening day and resting families as well."""
     alike: dict[tuple[object, ...], list[int]] = defaultdict(list)
     for number, bed in enumerate(problem.beds):
-        key: tuple[object, ...] = (bed.plot, bed.length_ft, bed.only)
+        key: tuple[object, ...] = (bed.plot, bed.length_ft, bed.only, bed.clear)
         alike[key + ((bed.opens, bed.rested) if finely else ())].append(number)
     return tuple(Group(str(key[0]), problem.beds[beds[0]].length_ft, tuple(beds)) for key, beds in alike.items())
 
@@ -99,6 +99,8 @@ def allowed(bed: Site, choice: Choice, problem: Problem) -> bool:
     if choice.crop == EMPTY:
         return True
     if bed.only is not None and choice.crop not in bed.only:
+        return False
+    if any(cut.ready < bed.clear for cut in choice.cuts):
         return False
     family = problem.families.get(choice.crop)
     return all(choice.sow >= until for resting, until in bed.rested if resting == family)

@@ -18,6 +18,7 @@ from dataclasses import dataclass, field
 from engine.planner.deliver import deliveries, money
 from engine.planner.greedy import MONEY, SHORTFALL, by_rule
 from engine.planner.highs import Highs, NoSolver
+from engine.planner.mend import mended
 from engine.planner.model import EMPTY, Problem, Solution, Use
 from engine.planner.program import Group, Part, Program, groups_of, program
 from engine.planner.program import Use as Counted
@@ -28,6 +29,9 @@ NODES = 60  # search nodes spent on one part
 PATIENCE = 24  # parts in a row without gain after which the plan is taken as it is
 DIVE_SHARE, DIVE_LOSS = 0.15, 0.012  # fractions rounded at a time; share of the bound at which diving stops
 CLOSE = 2e-4  # share of the bound that a part may leave undone
+
+SEARCH_SHARE = 0.8  # of the time, the rest being for dealing out to single beds
+MENDS, MEND_BEDS = 20, 5  # how often a use that found no bed is tried again, and over how many beds
 
 Counts = dict[Counted, int]
 
@@ -57,7 +61,9 @@ class Search:
     counts: Counts = field(default_factory=dict)
     worth: float = -math.inf
     bound: float = math.inf
+    a_part: float = 1.0  # seconds that planning one part may take
     stopped: bool = False
+    dealt_by: float = 0.0
 
     def left(self) -> float:
         return self.until - time.monotonic()
@@ -80,15 +86,17 @@ def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | N
     solutions = [_solution(problem, uses, rule) for rule, uses in rules.items()]
     best = max(solutions, key=lambda solution: solution.money.total)
     search = Search(
-        problem, groups_of(problem, finely=False), begun + seconds, begun, heed, random.Random(seed),
-        _counted(problem, best.uses), best.money.total,
+        problem, groups_of(problem, finely=False), begun + SEARCH_SHARE * seconds, begun, heed, random.Random(seed),
+        _counted(problem, best.uses), best.money.total, a_part=max(0.5, seconds / 30),
+        dealt_by=begun + seconds,
     )  # fmt: skip
     finished = False
     try:
         finished = _search(search)
     except (NoSolver, KeyboardInterrupt) as stop:
         search.stopped = isinstance(stop, KeyboardInterrupt)
-    solutions.append(_dealt(search))
+    dealt = _dealt(search)
+    solutions += [dealt, *_bed_by_bed(search, dealt)]
     best = max(solutions, key=lambda solution: solution.money.total)
     return Solution(
         best.uses, best.handed, best.money, max(search.bound, best.money.total), time.monotonic() - begun, best.rule,
@@ -103,10 +111,50 @@ def _solution(problem: Problem, uses: Sequence[Use], rule: str) -> Solution:
 
 def _dealt(search: Search) -> Solution:
     """The counts as a plan of single beds; what found no bed is planned anew there, by the money rule."""
-    uses, left = spread(search.problem, search.groups, search.counts)
+    problem = search.problem
+    uses, left = spread(problem, search.groups, search.counts)
     if left:
-        uses = by_rule(search.problem, MONEY, uses)
-    return _solution(search.problem, uses, "programme")
+        uses = by_rule(problem, MONEY, uses)
+    best = _solution(problem, uses, "programme")
+    if problem.hours_a_week is None and search.bound < math.inf:
+        best = _mended(search, best, left)
+    return best
+
+
+def _mended(search: Search, best: Solution, left: Sequence[Counted]) -> Solution:
+    """The plan with a few beds at a time planned anew, as long as uses that found no bed cost more than a trifle."""
+    problem, rounds = search.problem, 0
+    while left and rounds < MENDS * len(left) and time.monotonic() < search.dealt_by:
+        if best.money.total >= search.worth - CLOSE * abs(search.bound):
+            break
+        number, choice = left[rounds % len(left)]
+        group = search.groups[number]
+        few = search.random.sample(group.beds, min(MEND_BEDS, len(group.beds)))
+        part = Group(group.plot, group.length_ft, tuple(sorted(few)))
+        seconds = min(search.a_part, search.dealt_by - time.monotonic())
+        again = _solution(problem, mended(problem, part, best.uses, [choice], seconds), "programme")
+        best = max(best, again, key=lambda solution: solution.money.total)
+        rounds += 1
+    return best
+
+
+def _bed_by_bed(search: Search, dealt: Solution) -> list[Solution]:
+    """Where dealing out lost money and the farm is small: the programme over single beds, which loses nothing."""
+    problem = search.problem
+    lost = search.worth - dealt.money.total
+    if search.bound == math.inf or search.stopped or lost <= 10 * CLOSE * abs(search.bound) or search.dealt_by - time.monotonic() < 0.1:
+        return []
+    groups = [Group(bed.plot, bed.length_ft, (number,)) for number, bed in enumerate(problem.beds)]
+    if len(groups) * len(problem.choices) > 8 * WHOLE_AT_ONCE:
+        return []
+    made = program(problem, groups)
+    solver = Highs(made)
+    solver.start_from(_columns(made, {(use.bed, use.choice): 1 for use in dealt.uses}))
+    answer = solver.run(search.dealt_by - time.monotonic(), 10 * CLOSE * abs(search.bound))
+    search.bound = min(search.bound, answer.bound)
+    if answer.values is None:
+        return []
+    return [_solution(problem, [Use(bed, choice) for bed, choice in _read(made, answer.values)], "programme")]
 
 
 def _counted(problem: Problem, uses: Sequence[Use]) -> Counts:
@@ -227,7 +275,7 @@ def _improve(search: Search, free: frozenset[int]) -> tuple[float, bool]:
     start = _columns(made, search.counts)
     before = _worth_of(solver, start)
     solver.start_from(start)
-    answer = solver.run(min(search.left(), 6.0), CLOSE / 2 * abs(search.bound), NODES)
+    answer = solver.run(min(search.left(), search.a_part), CLOSE / 2 * abs(search.bound), NODES)
     if answer.values is None or before is None or answer.worth <= before + 1e-6:
         return 0.0, answer.finished
     search.counts = kept | _read(made, answer.values)

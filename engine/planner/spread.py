@@ -1,18 +1,22 @@
 """From counts of alike beds to single beds, keeping rotation: day by day, each sowing to a bed that may take it.
 
 On each day the sowings are matched to the open beds (augmenting paths, so as many as can be find one). One that finds
-none is tried again by exchanging what stood in two beds before. What still finds none is handed back.
+none is tried again by exchanging what stood in two beds before. Where some find none all the same, the whole is dealt
+again with the beds preferred in another order, and the deal that leaves fewest over is kept; these are handed back.
 """
 
 from __future__ import annotations
 
+import random
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from engine.planner.check import fits
 from engine.planner.model import Choice, Problem, Use
 from engine.planner.program import Group
 from engine.planner.program import Use as Counted
+
+TRIES = 40
 
 
 def spread(problem: Problem, groups: Sequence[Group], counts: Mapping[Counted, int]) -> tuple[list[Use], list[Counted]]:
@@ -22,13 +26,24 @@ def spread(problem: Problem, groups: Sequence[Group], counts: Mapping[Counted, i
         by_group[group] += [choice] * count
     dealt, left = [], []
     for number, choices in by_group.items():
-        found, missed = _deal(problem, groups[number], choices)
+        found, missed = min(_tries(problem, groups[number], choices), key=lambda deal: len(deal[1]))
         dealt += found
         left += [(number, choice) for choice in missed]
     return dealt, left
 
 
-def _deal(problem: Problem, group: Group, numbers: list[int]) -> tuple[list[Use], list[int]]:
+def _tries(problem: Problem, group: Group, numbers: list[int]) -> Iterator[tuple[list[Use], list[int]]]:
+    """Deals with the beds preferred in one order after another, until one leaves nothing over."""
+    for attempt in range(TRIES):
+        dealt, missed = _deal(problem, group, numbers, random.Random(attempt) if attempt else None)
+        yield dealt, missed
+        if not missed:
+            return
+
+
+def _deal(
+    problem: Problem, group: Group, numbers: list[int], chance: random.Random | None
+) -> tuple[list[Use], list[int]]:
     choices = problem.all_choices
     held: dict[int, list[int]] = {bed: [] for bed in group.beds}
     missed = []
@@ -36,14 +51,17 @@ def _deal(problem: Problem, group: Group, numbers: list[int]) -> tuple[list[Use]
     for number in numbers:
         by_day[choices[number].sow].append(number)
     for day in sorted(by_day):
-        missed += _one_day(problem, held, by_day[day])
+        missed += _one_day(problem, held, by_day[day], chance)
     return [Use(bed, number) for bed, mine in held.items() for number in mine], missed
 
 
-def _one_day(problem: Problem, held: dict[int, list[int]], today: list[int]) -> list[int]:
+def _one_day(
+    problem: Problem, held: dict[int, list[int]], today: list[int], chance: random.Random | None
+) -> list[int]:
     can = {at: [bed for bed in held if _takes(problem, bed, held[bed], number)] for at, number in enumerate(today)}
     for beds in can.values():
-        beds.sort(key=lambda bed: (-len(held[bed]) - len(problem.beds[bed].rested), bed))
+        favour = {bed: chance.random() * 3 if chance else 0.0 for bed in beds}
+        beds.sort(key=lambda bed: (favour[bed] - len(held[bed]) - len(problem.beds[bed].rested), bed))
     given: dict[int, int] = {}
     for at in sorted(can, key=lambda at: (len(can[at]), at)):
         _match(at, can, given, set())

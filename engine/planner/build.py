@@ -1,0 +1,259 @@
+"""From the book to a problem: what each crop would bring from each sowing day, what is wanted, and the beds as they are."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from engine.bed_yield import in_unit
+from engine.crops import facts, usual_length
+from engine.cuttings import Cuttings, cuts_if_sown
+from engine.filling import own_crops
+from engine.openings import opens, turn_over_days
+from engine.planner.limits import LeaveEmpty, Limit, allowed_crops
+from engine.planner.model import Choice, Cut, Demand, Problem, Rest, Site, Stock
+from engine.rotation import rest_years, resting
+from engine.safety import clear_from
+from engine.shortfalls import coming, keeping_days, usual_sales, wanted
+from engine.sow_days import tray_weeks
+from engine.state import Bed, Season
+from engine.view import View
+from engine.weather import WeatherBook, weather_book
+from engine.worth import price_of
+
+LEAST_AHEAD = 84  # days of sowing that are looked at, so that the last week asked about is not filled blindly
+HARVEST_AHEAD = 84  # days after the last sowing of which the orders still count
+SHORT_SHARE = 0.5  # of the price: what a unit short costs beside the lost sale; our estimate, `short_share` changes it
+VISIT_COST = 5.0  # what a trip to a plot costs, in the farm's money; our estimate, `visit_cost` changes it
+NO_SALES_BEDS = 0.5  # usual beds' first cuts that a market takes a week where no sale is on record; our estimate
+BARE_PRICE = 1.0  # of a unit, where no price at all is known: then amounts count alike
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """The problem with what names its numbers: the unit of each crop, and what was assumed or missing."""
+
+    problem: Problem
+    season: Season
+    units: dict[str, str]
+    priced: bool
+    notes: tuple[str, ...]
+
+    def date(self, day: int) -> dt.date:
+        return self.problem.start + dt.timedelta(days=day)
+
+
+@dataclass(slots=True)
+class Ground:
+    """What the builder works with, gathered once."""
+
+    view: View
+    season: Season
+    weather: WeatherBook
+    start: dt.date
+    sow_days: tuple[int, ...]
+    last_day: int
+    notes: list[str]
+
+
+def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()) -> Built:
+    """The problem of sowing from `start` (never before today) to `end`, looked at far enough ahead to be fair."""
+    start = max(start, view.today)
+    span = max((end - start).days + 1, LEAST_AHEAD)
+    step = 7 if span > 35 else 3
+    season = view.season()
+    days = {0, min(turn_over_days(season), span - 1), *range(0, span, step)}
+    ground = Ground(view, season, weather_book(view), start, tuple(sorted(days)), span + HARVEST_AHEAD, [])
+    units = _units(ground)
+    families = {crop: facts(ground.season, crop).family for crop in units if rest_years(ground.season, crop) > 0}
+    families = {crop: family for crop, family in families.items() if family}
+    rests = {
+        family: max(rest_years(ground.season, crop) for crop in families if families[crop] == family) * 365
+        for family in set(families.values())
+    }
+    demands = tuple(demand for crop, unit in units.items() for demand in _demands(ground, crop, unit))
+    problem = Problem(
+        start=start,
+        sow_days=ground.sow_days,
+        beds=tuple(site for bed in ground.season.beds.values() if (site := _site(ground, bed, families, limits))),
+        choices=tuple(choice for crop, unit in units.items() for choice in _choices(ground, crop, unit)),
+        demands=demands,
+        stocks=tuple(stock for crop, unit in units.items() for stock in _stocks(ground, crop, unit)),
+        families=families,
+        rests=rests,
+        visit_cost=_setting(ground.season, "visit_cost", VISIT_COST),
+        empty=tuple(_rest(ground, limit) for limit in limits if isinstance(limit, LeaveEmpty) and limit.end >= start),
+    )
+    priced = any(price_of(ground.season, crop, None, unit) is not None for crop, unit in units.items())
+    priced = priced or any(order.price is not None for order in ground.season.orders)
+    return Built(problem, ground.season, units, priced, tuple(dict.fromkeys(ground.notes + _gaps(ground, priced))))
+
+
+def _setting(season: Season, name: str, otherwise: float) -> float:
+    try:
+        return float(season.settings.get(name, otherwise))
+    except (TypeError, ValueError):
+        return otherwise
+
+
+def _units(ground: Ground) -> dict[str, str]:
+    """The farm's crops with the unit that each is wanted, priced or counted in; those with no known yield are left out."""
+    season, units = ground.season, {}
+    for crop in own_crops(season):
+        expected = cuts_if_sown(season, ground.weather, crop, None, ground.start).cuts[0]
+        said = [order.unit for order in season.orders if order.crop == crop]
+        said += [price.unit for (priced, _), price in season.prices.items() if priced == crop]
+        said += [expected.unit] if expected.unit else []
+        fitting = [unit for unit in said if in_unit(season, crop, expected.yield_, expected.unit, unit)]
+        if fitting and expected.known:
+            units[crop] = fitting[0]
+        else:
+            ground.notes.append(f"{crop} is left out: what a bed of it brings is not known")
+    return units
+
+
+def _site(ground: Ground, bed: Bed, families: dict[str, str], limits: Sequence[Limit]) -> Site | None:
+    season = ground.season
+    opening = opens(season, ground.weather, bed, ground.view.today)
+    clear = clear_from(season, bed.name, None, ground.start)
+    if clear is None:
+        ground.notes.append(f"{bed.name} is left out: a waiting time of unknown length is on it")
+        return None
+    rested = []
+    for family in sorted(set(families.values())):
+        rests = [resting(season, bed, crop, opening) for crop, kin in families.items() if kin == family]
+        until = max((rest.until for rest in rests if rest), default=None)
+        if until and until > ground.start:
+            rested.append((family, (until - ground.start).days))
+    length = float(bed.length_ft or usual_length(season))
+    return Site(
+        bed.name, bed.plot, length, max(0, (opening - ground.start).days), tuple(rested),
+        allowed_crops(season, bed.name, list(facts_of(ground)), limits), max(0, (clear - ground.start).days),
+    )  # fmt: skip
+
+
+def facts_of(ground: Ground) -> tuple[str, ...]:
+    """The crops that a plan may use."""
+    return own_crops(ground.season)
+
+
+def _choices(ground: Ground, crop: str, unit: str) -> list[Choice]:
+    season = ground.season
+    age = int(tray_weeks(season, facts(season, crop)) * 7)
+    started = [(trays.date - ground.start).days + age for trays in season.trays if trays.crop == crop]
+    soonest = min([(ground.view.today - ground.start).days + age, *started]) if age else 0
+    return [
+        choice
+        for day in ground.sow_days
+        if day >= soonest
+        for choice in _choices_on(ground, crop, unit, day)
+    ]
+
+
+def _choices_on(ground: Ground, crop: str, unit: str, day: int) -> list[Choice]:
+    """The ways to use a bed sown on this day: by the number of cuts, the last one pulled at once or left to stand."""
+    season = ground.season
+    cuttings = cuts_if_sown(season, ground.weather, crop, None, ground.start + dt.timedelta(days=day))
+    keeps, turn = keeping_days(season, crop), turn_over_days(season)
+    cost = _setting(season, "sowing_cost_per_ft", 0.0)
+    made, cuts = [], list[Cut]()
+    for number, cut in enumerate(cuttings.cuts):
+        amount = in_unit(season, crop, cut.yield_, cut.unit, unit)
+        ready = (cut.ready.likely - ground.start).days
+        if amount is None or ready >= ground.last_day:
+            break
+        per_ft = float(amount.likely / usual_length(season))
+        held = Cut(ready, ready + keeps, per_ft)
+        made.append(Choice(crop, day, ready + turn + 1, (*cuts, held), cost))
+        stands = _stands(ground, cuttings, number)
+        if stands > ready + 1:
+            made.append(Choice(crop, day, stands + turn, (*cuts, Cut(ready, stands + keeps, per_ft)), cost))
+        cuts.append(held)
+    return made
+
+
+def _stands(ground: Ground, cuttings: Cuttings, number: int) -> int:
+    """The last day that the cut stands at its best if it is the planting's last."""
+    return (cuttings.cuts[number].best_until.likely - ground.start).days
+
+
+def _demands(ground: Ground, crop: str, unit: str) -> list[Demand]:
+    """Orders by delivery, and what the market takes each week beside them."""
+    season, view = ground.season, ground.view
+    first, last = max(ground.start, view.today), ground.start + dt.timedelta(days=ground.last_day)
+    share = _setting(season, "short_share", SHORT_SHARE)
+    made = []
+    for want in wanted(view, first, last, crop):
+        factor = in_unit_factor(season, crop, want.unit, unit)
+        if factor is None:
+            ground.notes.append(f"orders of {crop} in {want.unit} are left out: I cannot turn that into {unit}")
+            continue
+        said = None if want.price is None else want.price / factor
+        price = said if said is not None else price_of(season, crop, want.customer, unit)
+        each = float(price) if price is not None else BARE_PRICE
+        day = (want.day - ground.start).days
+        made.append(Demand(crop, day, float(want.quantity * factor), each, each * share, want.customer or "an order"))
+    return made + _market(ground, crop, unit, sum(demand.amount for demand in made))
+
+
+def in_unit_factor(season: Season, crop: str, unit: str, wanted_unit: str) -> Decimal | None:
+    """How many of the wanted unit one unit is."""
+    from engine.growth import Triple
+
+    one = in_unit(season, crop, Triple(Decimal(1), Decimal(1), Decimal(1)), unit, wanted_unit)
+    return one.likely if one else None
+
+
+def _market(ground: Ground, crop: str, unit: str, ordered: float) -> list[Demand]:
+    season = ground.season
+    price = price_of(season, crop, None, unit)
+    if price is None:
+        return []
+    weeks = ground.last_day / 7
+    usual = usual_sales(ground.view, crop)
+    factor = in_unit_factor(season, crop, usual[1], unit) if usual else None
+    if usual and factor:
+        amount = max(0.0, float(usual[0] * factor) - ordered / weeks)
+    else:
+        expected = cuts_if_sown(season, ground.weather, crop, None, ground.start).cuts[0]
+        first = in_unit(season, crop, expected.yield_, expected.unit, unit)
+        amount = NO_SALES_BEDS * float(first.likely) if first else 0.0
+        ground.notes.append(f"no sales of {crop} on record: a market is taken to buy half a bed's cut of it a week")
+    return [Demand(crop, 7 * week + 5, amount, float(price), 0.0, "market") for week in range(int(weeks)) if amount > 0]
+
+
+def _stocks(ground: Ground, crop: str, unit: str) -> list[Stock]:
+    lots, uncounted = coming(ground.season, ground.weather, crop, unit)
+    ground.notes += [f"not counted: {what}" for what in uncounted]
+    return [
+        Stock(crop, (lot.ready - ground.start).days, (lot.last - ground.start).days, float(lot.quantity), lot.source)
+        for lot in lots
+    ]
+
+
+def _rest(ground: Ground, limit: LeaveEmpty) -> Rest:
+    """The wish, with no more beds than can be empty by then."""
+    start = max(0, (limit.start - ground.start).days)
+    open_by_then = sum(
+        limit.plot in (None, bed.plot)
+        and (opens(ground.season, ground.weather, bed, ground.view.today) - ground.start).days <= start
+        for bed in ground.season.beds.values()
+    )
+    if open_by_then < limit.count:
+        ground.notes.append(f"{limit}: only {open_by_then} can be empty by then")
+    return Rest(min(limit.count, open_by_then), start, (limit.end - ground.start).days, limit.plot)
+
+
+def _gaps(ground: Ground, priced: bool) -> list[str]:
+    gaps = []
+    if not ground.season.beds:
+        gaps.append("no beds are named yet")
+    if not own_crops(ground.season):
+        gaps.append("no crops are grown, ordered or priced yet")
+    if not ground.season.orders:
+        gaps.append("there are no orders to plan for")
+    if not priced:
+        gaps.append("no prices are known, so every unit of an order counts alike and no market is planned for")
+    return gaps

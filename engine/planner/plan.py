@@ -1,0 +1,257 @@
+"""A plan of the farm: `plan` makes it, `why` explains one choice of it. It is never taken for something done."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from engine.crops import facts
+from engine.planner.build import Built, build
+from engine.planner.check import fits
+from engine.planner.deliver import deliveries, money
+from engine.planner.greedy import MONEY, Rule
+from engine.planner.limits import Limit, contradictions
+from engine.planner.model import Money, Solution, Use
+from engine.planner.solve import Heed, solve
+from engine.seeds import Seed, seed_for
+from engine.sow_days import tray_weeks
+from engine.view import View
+
+CENT = Decimal("0.01")
+
+
+@dataclass(frozen=True, slots=True)
+class Instead:
+    """The next best crop for the same place and time, and how much less the plan would be worth with it."""
+
+    crop: str
+    less: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSowing:
+    """One bed sown or planted on `day` (seed in tray or ground on `seed_day`), ready and out on the given days.
+
+    `worth` is what the plan would lose without it; `instead` is None where nothing else would earn anything there.
+    """
+
+    bed: str
+    crop: str
+    day: dt.date
+    seed_day: dt.date
+    length_ft: Decimal
+    seed: Seed
+    ready: dt.date
+    out: dt.date
+    cuts: int
+    quantity: Decimal
+    unit: str
+    worth: Decimal
+    instead: Instead | None
+
+
+@dataclass(frozen=True, slots=True)
+class StillShort:
+    """An order's delivery that the plan cannot meet in full, and what would mend it."""
+
+    crop: str
+    day: dt.date
+    customer: str
+    short: Decimal
+    unit: str
+    mend: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What to sow from start to end. `bound` is more than any plan can be worth (None if no solver was there).
+
+    `clashes` are limits that contradict each other; the plan keeps to what it can. `built` and `solution` are what
+    `why` looks at.
+    """
+
+    start: dt.date
+    end: dt.date
+    sowings: tuple[PlannedSowing, ...]
+    short: tuple[StillShort, ...]
+    terms: dict[str, Decimal]
+    worth: Decimal
+    bound: Decimal | None
+    finished: bool
+    rule: str
+    limits: tuple[str, ...]
+    clashes: tuple[str, ...]
+    notes: tuple[str, ...]
+    workings: tuple[str, ...]
+    built: Built
+    solution: Solution
+
+
+def plan(
+    view: View, start: dt.date, end: dt.date, constraints: Sequence[Limit] = (), seconds: float = 20.0,
+    progress: Heed | None = None,
+) -> Plan:  # fmt: skip
+    """The best plan found in the time for sowing from start to end (days past are left out), keeping the constraints."""
+    built = build(view, start, end, constraints)
+    solution = solve(built.problem, seconds, heed=progress)
+    terms = _terms(solution.money)
+    bound = None if solution.bound == float("inf") else _cents(solution.bound)
+    sowings = tuple(
+        _sowing(built, solution, use)
+        for use in solution.uses
+        if use.choice < len(built.problem.choices) and built.date(built.problem.choices[use.choice].sow) <= end
+    )
+    return Plan(
+        start=built.problem.start,
+        end=end,
+        sowings=tuple(sorted(sowings, key=lambda sowing: (sowing.day, sowing.crop, sowing.bed))),
+        short=_short(built, solution),
+        terms=terms,
+        worth=_cents(solution.money.total),
+        bound=bound,
+        finished=solution.finished,
+        rule=solution.rule,
+        limits=tuple(str(limit) for limit in constraints),
+        clashes=contradictions(built.season, constraints),
+        notes=built.notes,
+        workings=_workings(solution, terms, bound),
+        built=built,
+        solution=solution,
+    )
+
+
+def _cents(amount: float) -> Decimal:
+    return Decimal(str(round(amount, 2))).quantize(CENT)
+
+
+def _terms(worth: Money) -> dict[str, Decimal]:
+    return {
+        "orders": _cents(worth.orders), "market": _cents(worth.market), "falling short": _cents(-worth.short),
+        "growing": _cents(-worth.growing), "visits": _cents(-worth.visits),
+    }  # fmt: skip
+
+
+def _workings(solution: Solution, terms: dict[str, Decimal], bound: Decimal | None) -> tuple[str, ...]:
+    lines = [f"{name}: {amount}" for name, amount in terms.items()]
+    lines.append(f"worth together {_cents(solution.money.total)}, found by the {solution.rule}")
+    if bound is not None:
+        lines.append(f"no plan can be worth more than {bound}: at most {100 * solution.gap:.1f} % is left undone")
+    return tuple(lines)
+
+
+def _sowing(built: Built, solution: Solution, use: Use) -> PlannedSowing:
+    problem, season = built.problem, built.season
+    choice, site = problem.choices[use.choice], problem.beds[use.bed]
+    known, length = facts(season, choice.crop), Decimal(str(site.length_ft))
+    day = built.date(choice.sow)
+    worth, instead = _worth_of(built, solution, use)
+    return PlannedSowing(
+        bed=site.name, crop=choice.crop, day=day,
+        seed_day=day - dt.timedelta(days=int(tray_weeks(season, known) * 7)), length_ft=length,
+        seed=seed_for(season, known, length, season.beds[site.name].width_in),
+        ready=built.date(choice.cuts[0].ready), out=built.date(choice.out), cuts=len(choice.cuts),
+        quantity=Decimal(str(round(sum(cut.per_ft for cut in choice.cuts) * site.length_ft, 1))),
+        unit=built.units[choice.crop], worth=worth, instead=instead,
+    )  # fmt: skip
+
+
+def _worth_of(built: Built, solution: Solution, use: Use) -> tuple[Decimal, Instead | None]:
+    """What the plan would lose without the use, and the other crop that would make up most of that."""
+    problem = built.problem
+    others = [one for one in solution.uses if one != use]
+    without = money(problem, others, deliveries(problem, others)).total
+    lost = solution.money.total - without
+    best = _best_instead(built, others, use)
+    return _cents(lost), Instead(best[0], _cents(max(0.0, lost - best[1]))) if best else None
+
+
+def _best_instead(built: Built, others: list[Use], use: Use) -> tuple[str, float] | None:
+    """The other crop that would earn most in this bed while the use holds it, sown on the same day."""
+    problem = built.problem
+    rule, taken, site = Rule(problem, MONEY, others), problem.choices[use.choice], problem.beds[use.bed]
+    found: dict[str, float] = {}
+    for number in rule.by_day[taken.sow]:
+        choice = problem.choices[number]
+        if choice.crop != taken.crop and fits(problem, site, [*rule.held[use.bed], choice]):
+            gain = rule.gain(choice, site)
+            if gain > 0:
+                found[choice.crop] = max(gain, found.get(choice.crop, 0.0))
+    return max(found.items(), key=lambda pair: pair[1], default=None)
+
+
+def _short(built: Built, solution: Solution) -> tuple[StillShort, ...]:
+    met: dict[int, float] = defaultdict(float)
+    for handed in solution.handed:
+        met[handed.demand] += handed.amount
+    found = []
+    for number, demand in enumerate(built.problem.demands):
+        lacking = demand.amount - met[number]
+        if demand.penalty > 0 and lacking > 0.05:
+            found.append(
+                StillShort(
+                    demand.crop, built.date(demand.day), demand.who, Decimal(str(round(lacking, 1))),
+                    built.units[demand.crop], _mend(built, demand.crop, demand.day),
+                )  # fmt: skip
+            )
+    return tuple(sorted(found, key=lambda short: (short.day, short.crop)))
+
+
+def _mend(built: Built, crop: str, day: int) -> str:
+    """What would let the delivery be met: nothing in time, or a bed more."""
+    reaching = [
+        choice for choice in built.problem.choices
+        if choice.crop == crop and any(cut.ready <= day <= cut.last for cut in choice.cuts)
+    ]  # fmt: skip
+    if not reaching:
+        return "nothing sown now is ready by then: tell the customer, or buy in"
+    latest = max(choice.sow for choice in reaching)
+    return f"a bed more, sown by {built.date(latest).isoformat()}"
+
+
+def why(made: Plan, bed: str, crop: str) -> tuple[str, ...]:
+    """Why a crop is in a bed, or why it is not, in plain lines with the figures."""
+    mine = [sowing for sowing in made.sowings if sowing.bed == bed]
+    planned = [sowing for sowing in mine if sowing.crop == crop]
+    if planned:
+        return tuple(line for sowing in planned for line in _why_in(made, sowing))
+    return _why_not(made, bed, crop, mine)
+
+
+def _why_in(made: Plan, sowing: PlannedSowing) -> list[str]:
+    problem, solution = made.built.problem, made.solution
+    lines = [
+        f"{sowing.crop} in {sowing.bed} on {sowing.day.isoformat()}: ready {sowing.ready.isoformat()}, out"
+        f" {sowing.out.isoformat()}, {sowing.quantity} {sowing.unit}",
+        f"without it the plan would be worth {sowing.worth} less",
+    ]
+    for handed in solution.handed:
+        use = handed.use
+        if use and problem.beds[use.bed].name == sowing.bed and problem.choices[use.choice].crop == sowing.crop:
+            demand = problem.demands[handed.demand]
+            day = made.built.date(demand.day).isoformat()
+            lines.append(f"{handed.amount:.1f} {sowing.unit} for {demand.who} on {day} at {demand.price:.2f}")
+    if sowing.instead:
+        lines.append(f"next best there: {sowing.instead.crop}, worth {sowing.instead.less} less")
+    return lines
+
+
+def _why_not(made: Plan, bed: str, crop: str, mine: list[PlannedSowing]) -> tuple[str, ...]:
+    problem = made.built.problem
+    site = next((site for site in problem.beds if site.name == bed), None)
+    if site is None:
+        return (f"{bed} is not in the plan",)
+    if site.only is not None and crop not in site.only:
+        return (f"{bed} is not for {crop}, as you asked",)
+    family = problem.families.get(crop)
+    rests = [until for resting, until in site.rested if resting == family]
+    if rests:
+        return (f"{bed} rests from {crop}'s family until {made.built.date(max(rests)).isoformat()}",)
+    kin = [sowing.crop for sowing in mine if problem.families.get(sowing.crop) == family and family]
+    if kin:
+        return (f"{kin[0]} of the same family is planned there, and the family has to rest after it",)
+    if not any(choice.crop == crop for choice in problem.choices):
+        return (f"no sowing of {crop} would be ready in time, or what it brings is not known",)
+    return (f"{crop} would earn less there than {', '.join(sowing.crop for sowing in mine) or 'it costs'}",)

@@ -1,0 +1,147 @@
+"""What a plan of the farm promises, from the book to its words."""
+
+import datetime as dt
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from assistant.wording.planning import plan as said
+from engine.planner.check import faults
+from engine.planner.limits import KeepFor, LeaveEmpty, NoCrop, contradictions
+from engine.planner.model import Use
+from engine.planner.plan import Plan, plan, why
+from engine.planner.solve import Progress
+
+TODAY = "2027-06-16"
+START, END = dt.date(2027, 6, 16), dt.date(2027, 7, 6)
+ORDER = {
+    "kind": "ordered", "date": "2027-06-18", "crop": "salad mix", "quantity": 15, "unit": "lb",
+    "customer": "Harbour Oven", "repeats": "weekly", "price": 8,
+}  # fmt: skip
+PRICES = [
+    {"kind": "priced", "date": "2027-04-01", "crop": "radish", "price": 2.5, "unit": "bunch"},
+    {"kind": "priced", "date": "2027-04-01", "crop": "carrot", "price": 2, "unit": "lb"},
+]
+PAST = [
+    {"kind": "sown", "date": "2027-04-01", "crop": "arugula", "beds": ["Brook 1"]},
+    {"kind": "cleared", "date": "2027-06-01", "beds": ["Brook 1"]},
+]
+
+
+MADE: dict[str, Plan] = {}
+
+
+def made(pages: Any, *limits: Any, records: Any = (ORDER, *PRICES, *PAST), seconds: float = 1) -> Plan:
+    """The plan for these records and limits, made once for all tests that look at it."""
+    key = repr((limits, records))
+    if key not in MADE:
+        MADE[key] = plan(pages(TODAY, *records), START, END, limits, seconds)
+    return MADE[key]
+
+
+def test_a_plan_can_be_carried_out_and_its_terms_add_up(pages: Any) -> None:
+    found = made(pages)
+    assert found.sowings
+    assert faults(found.built.problem, found.solution) == []
+    assert abs(sum(found.terms.values()) - found.worth) <= 3 * found.worth.__class__("0.01")
+    assert found.bound is not None
+    assert found.bound >= found.worth
+
+
+def test_a_bed_keeps_its_rest(pages: Any) -> None:
+    found = made(pages)
+    assert "radish" not in {sowing.crop for sowing in found.sowings if sowing.bed == "Brook 1"}
+    assert "rests from" in why(found, "Brook 1", "radish")[0]
+
+
+def test_limits_are_kept(pages: Any) -> None:
+    limits = (NoCrop("lettuce", "Brook"), KeepFor("Gate 1", "carrot"), LeaveEmpty(2, dt.date(2027, 8, 1), dt.date(2027, 8, 31)))
+    found = made(pages, *limits)
+    assert {sowing.crop for sowing in found.sowings if sowing.bed == "Gate 1"} <= {"carrot"}
+    assert "salad mix" not in {sowing.crop for sowing in found.sowings if sowing.bed.startswith("Brook")}
+    assert faults(found.built.problem, found.solution) == []  # which counts the empty beds
+    assert found.clashes == ()
+
+
+def test_contradictions_are_named_with_both_limits(pages: Any) -> None:
+    season = pages(TODAY).season()
+    keep, no = KeepFor("Brook 3", "carrot"), NoCrop("carrot", "Brook")
+    (clash,) = contradictions(season, [keep, no])
+    assert str(keep) in clash
+    assert str(no) in clash
+    assert "only 8 beds" in contradictions(season, [LeaveEmpty(9, START, END)])[0]
+    assert "no bed Brook 99" in contradictions(season, [KeepFor("Brook 99", "carrot")])[0]
+
+
+def test_an_order_that_nothing_can_meet_any_more_is_told(pages: Any) -> None:
+    found = made(pages)
+    first = found.short[0]
+    assert (first.crop, first.day) == ("salad mix", dt.date(2027, 6, 18))
+    assert "nothing sown now" in first.mend
+
+
+def test_why_gives_worth_use_and_the_next_best(pages: Any) -> None:
+    found = made(pages)
+    lines = "\n".join(why(found, found.sowings[0].bed, found.sowings[0].crop))
+    assert "less" in lines
+    assert "for" in lines
+    assert why(found, "Nowhere 9", "radish") == ("Nowhere 9 is not in the plan",)
+
+
+@pytest.mark.parametrize("records", [(), (ORDER,), tuple(PRICES)])
+def test_with_little_to_go_by_it_plans_what_it_can_and_says_what_is_missing(pages: Any, records: Any) -> None:
+    found = made(pages, records=records)
+    assert bool(found.sowings) == bool(records)
+    missing = {"orders": "no orders", "prices": "no prices"}
+    assert records == (ORDER,) or any(missing["orders"] in note for note in found.notes)
+
+
+def test_without_beds_it_says_so(pages: Any) -> None:
+    found = plan(pages(TODAY, ORDER, farm=()), START, END, (), 1)
+    assert found.sowings == ()
+    assert "no beds are named yet" in found.notes
+
+
+def test_days_gone_by_are_left_out(pages: Any) -> None:
+    found = plan(pages(TODAY, ORDER), dt.date(2027, 5, 1), END, (), 1)
+    assert found.start == START
+    assert all(sowing.seed_day >= START for sowing in found.sowings)
+
+
+def test_it_can_be_stopped_and_gives_the_best_so_far(pages: Any) -> None:
+    told: list[Progress] = []
+
+    def stop(progress: Progress) -> bool:
+        told.append(progress)
+        return False
+
+    found = plan(pages(TODAY, ORDER, *PRICES), START, END, (), 1, stop)
+    assert told
+    assert faults(found.built.problem, found.solution) == []
+
+
+def test_the_same_problem_gives_the_same_plan(pages: Any) -> None:
+    one, other = (plan(pages(TODAY, ORDER), START, END, (), 5) for _ in range(2))
+    assert one.finished
+    assert one.solution.uses == other.solution.uses
+
+
+def test_the_words_fit_the_terminal_and_say_that_nothing_is_done(pages: Any) -> None:
+    text = said(made(pages), 60, "USD")
+    assert max(map(len, text.splitlines())) <= 60
+    assert "nothing of it done yet" in text
+
+
+def test_the_checker_finds_what_is_wrong(pages: Any) -> None:
+    found = made(pages)
+    problem, good = found.built.problem, found.solution
+    use = good.uses[0]
+    twice = replace(good, uses=(*good.uses, Use(use.bed, use.choice)))
+    assert any("taken twice" in fault for fault in faults(problem, twice))
+    more = replace(good, handed=tuple(replace(handed, amount=handed.amount * 9) for handed in good.handed))
+    assert any("taken from a lot" in fault for fault in faults(problem, more))
+    from_nowhere = replace(good, handed=tuple(replace(handed, use=Use(0, 99999)) for handed in good.handed))
+    assert faults(problem, from_nowhere)
+    early = replace(problem, demands=tuple(replace(demand, day=demand.day + 400) for demand in problem.demands))
+    assert any("good on days" in fault for fault in faults(early, good))
