@@ -13,6 +13,7 @@ import pexpect
 import pyte
 import pytest
 
+CTRL_D = "\x04"
 PATIENCE = 60  # seconds until a screen that does not come is a failure: many times what a busy machine needs
 
 
@@ -23,6 +24,7 @@ class Terminal:
     child: pexpect.spawn[str]
     screen: pyte.HistoryScreen
     raw: str = ""
+    entered: int = 0  # lines
     stream: pyte.Stream = field(init=False)
 
     def __post_init__(self) -> None:
@@ -33,6 +35,7 @@ class Terminal:
         self.child.send(text)
 
     def enter(self, text: str) -> None:
+        self.entered += 1
         self.type(f"{text}\r")
 
     def paste(self, text: str) -> None:
@@ -48,6 +51,17 @@ class Terminal:
         """Reads on until the text is on the screen, and gives the screen; fails with what it shows instead."""
         self._read_until(lambda: text in self.shown(), f"never showed {text!r}")
         return self.shown()
+
+    def leave(self) -> int:
+        """Presses ctrl-d at the next prompt, where it is seen, and gives the exit code."""
+        self._read_until(self._prompted, "never prompted")
+        self.type(CTRL_D)
+        return self.wait_for_end()
+
+    def _prompted(self) -> bool:
+        """Whether all lines entered were taken and the next prompt is open: while one is, it takes pastes whole."""
+        opened, taken = self.raw.count("\x1b[?2004h"), self.raw.count("\x1b[?2004l")
+        return opened > taken >= self.entered
 
     def wait_for_end(self) -> int:
         """Reads on until the program ends, and gives its exit code."""

@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-PRESS = {"ctrl-c": "\x03", "ctrl-d": "\x04", "right": "\x1b[C", "up": "\x1b[A", "tab": "\t"}
+CTRL_D = "\x04"
+PRESS = {"ctrl-c": "\x03", "right": "\x1b[C", "up": "\x1b[A", "tab": "\t"}
 
 
 def test_a_line_is_answered_and_leaving_counts_the_records(chat) -> None:
@@ -14,16 +15,14 @@ def test_a_line_is_answered_and_leaving_counts_the_records(chat) -> None:
     chat.wait_for("Brook 4")
     chat.enter("weeded brook 5")
     chat.wait_for("Brook 5")
-    chat.type(PRESS["ctrl-d"])
 
-    assert chat.wait_for_end() == 0
+    assert chat.leave() == 0
     assert "2 records written: 1 sown, 1 weeded." in chat.shown()
 
 
 def test_leaving_at_once_says_that_nothing_was_written(chat) -> None:
-    chat.type(PRESS["ctrl-d"])
 
-    assert chat.wait_for_end() == 0
+    assert chat.leave() == 0
     assert "Nothing was written to the book." in chat.shown()
 
 
@@ -33,9 +32,8 @@ def test_ctrl_c_drops_the_line_and_the_talk_goes_on(chat) -> None:
     chat.type(PRESS["ctrl-c"])
     chat.enter("weeded brook 5")
     chat.wait_for("Brook 5")
-    chat.type(PRESS["ctrl-d"])
+    chat.leave()
 
-    chat.wait_for_end()
     assert "1 record written: 1 weeded." in chat.shown()
 
 
@@ -43,9 +41,8 @@ def test_a_paste_of_several_lines_is_read_line_by_line(chat) -> None:
     chat.paste("weeded brook 1\nweeded brook 2\r\nweeded brook 3")
     chat.enter("")
     chat.wait_for("Brook 3")
-    chat.type(PRESS["ctrl-d"])
+    chat.leave()
 
-    chat.wait_for_end()
     assert "3 records written: 3 weeded." in chat.shown()
 
 
@@ -67,17 +64,14 @@ def test_a_name_begun_is_completed(chat) -> None:
 def test_an_earlier_line_is_suggested_in_the_next_run(chat, farm) -> None:
     chat.enter("weeded brook 5")
     chat.wait_for("Brook 5")
-    chat.type(PRESS["ctrl-d"])
-    chat.wait_for_end()
+    chat.leave()
 
     again = farm.open("--today", "2027-06-15")
     again.wait_for("ctrl-d leaves")
     again.type("wee")
     again.wait_for("> weeded brook 5")
-    again.type(PRESS["right"] + "\r")
-    again.wait_for("Brook 5")
-    again.type(PRESS["ctrl-d"])
-    again.wait_for_end()
+    again.enter(PRESS["right"])
+    again.leave()
 
     assert "1 record written: 1 weeded." in again.shown()
 
@@ -94,9 +88,7 @@ def test_the_history_is_for_its_owner_alone(chat, farm) -> None:
 def test_pasted_escapes_reach_neither_screen_nor_history(chat, farm) -> None:
     chat.paste("note that \x1b]0;pwned\x07the \x1b[2Jgate \u202esqueaks\u200b")
     chat.enter("")
-    chat.wait_for("Noted")
-    chat.type(PRESS["ctrl-d"])
-    chat.wait_for_end()
+    chat.leave()
 
     history = (farm.home / "state" / "rowcall" / "history").read_text()
     assert "\x1b" not in history
@@ -113,9 +105,8 @@ def test_no_reply_is_wider_than_the_terminal(farm, columns: int) -> None:
     chat.enter("help")
     chat.wait_for("More by")
     assert len(chat.shown()) > before
-    chat.type(PRESS["ctrl-d"])
 
-    assert chat.wait_for_end() == 0
+    assert chat.leave() == 0
 
 
 def colours(raw: str) -> list[str]:
@@ -130,8 +121,7 @@ def test_no_color_is_respected(farm) -> None:
     chat.wait_for("ctrl-d leaves")
     chat.enter("weeded brook 5")
     chat.wait_for("Brook 5")
-    chat.type(PRESS["ctrl-d"])
-    chat.wait_for_end()
+    chat.leave()
 
     assert colours(chat.raw) == []
 
@@ -141,8 +131,8 @@ def test_a_dumb_terminal_gets_no_escapes_at_all(farm) -> None:
     chat = dumb.open("--today", "2027-06-14")
     chat.wait_for("ctrl-d leaves")
     chat.enter("weeded brook 5")
-    chat.wait_for("Brook 5")
-    chat.type(PRESS["ctrl-d"])
+    chat.wait_for("Weeded Brook 5")
+    chat.type(CTRL_D)
 
     assert chat.wait_for_end() == 0
     assert "\x1b" not in chat.raw

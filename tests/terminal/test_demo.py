@@ -61,6 +61,5 @@ def test_a_first_start_in_a_terminal_shows_how_far_it_is_and_opens_the_chat(prog
     terminal.wait_for("ctrl-d leaves")
     assert "not clear" not in terminal.shown()
     terminal.wait_for("Wed 14 Jul 2027")
-    terminal.type("\x04")
 
-    assert terminal.wait_for_end() == 0
+    assert terminal.leave() == 0

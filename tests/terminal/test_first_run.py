@@ -16,8 +16,7 @@ def test_the_guide_names_plots_customers_and_cooler_and_the_book_has_them(progra
     chat.wait_for("Is there a walk-in cooler?")
     chat.enter("yes")
     chat.wait_for("That is enough to begin.")
-    chat.type("\x04")
-    assert chat.wait_for_end() == 0
+    assert chat.leave() == 0
     assert "5 records written: 2 plot added, 2 customer added, 1 setting." in chat.shown()
 
     again = program.run("--today", "2027-03-28", "what's free")
@@ -31,9 +30,8 @@ def test_leaving_the_guide_writes_nothing_and_opens_the_chat(program) -> None:
     chat.wait_for("This book is empty.")
     chat.enter("later")
     chat.wait_for("Left there")
-    chat.type("\x04")
 
-    assert chat.wait_for_end() == 0
+    assert chat.leave() == 0
     assert "Nothing was written to the book." in chat.shown()
 
 
@@ -42,8 +40,7 @@ def test_a_phrase_in_the_middle_of_the_guide_is_heard_as_said(program) -> None:
     chat.wait_for("This book is empty.")
     chat.enter("add customer Juniper Table")
     chat.wait_for("Left there")
-    chat.type("\x04")
-    chat.wait_for_end()
+    chat.leave()
 
     assert "1 record written: 1 customer added." in chat.shown()
 
@@ -53,5 +50,4 @@ def test_a_farm_with_plots_is_not_asked_again(farm) -> None:
     chat.wait_for("ctrl-d leaves")
 
     assert "This book is empty." not in chat.shown()
-    chat.type("\x04")
-    assert chat.wait_for_end() == 0
+    assert chat.leave() == 0
