@@ -153,8 +153,12 @@ def _engine(url: sa.URL) -> sa.Engine:
 
 def _set_up(connection: Any, record: object) -> None:
     connection.isolation_level = None  # we say BEGIN ourselves: sqlite3 would begin too late for a consistent look
-    for pragma in PRAGMAS:
-        connection.execute(f"PRAGMA {pragma}").close()
+    try:
+        for pragma in PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}").close()
+    except sqlite3.Error:
+        connection.close()  # nobody else would: it is in no pool yet
+        raise
 
 
 def _begin(connection: sa.Connection) -> None:
