@@ -1,4 +1,4 @@
-"""From the book to a problem: what each crop would bring from each sowing day, what is wanted, and the beds as they are."""
+"""From the book to a problem: what each crop would bring from each sowing day, what is wanted, and the beds."""
 
 from __future__ import annotations
 
@@ -99,7 +99,7 @@ def _setting(season: Season, name: str, otherwise: float) -> float:
 
 
 def _units(ground: Ground) -> dict[str, str]:
-    """The farm's crops with the unit that each is wanted, priced or counted in; those with no known yield are left out."""
+    """The farm's crops with the unit that each is wanted, priced or counted in; without those of no known yield."""
     season, units = ground.season, {}
     for crop in own_crops(season):
         expected = cuts_if_sown(season, ground.weather, crop, None, ground.start).cuts[0]
@@ -144,12 +144,7 @@ def _choices(ground: Ground, crop: str, unit: str) -> list[Choice]:
     age = int(tray_weeks(season, facts(season, crop)) * 7)
     started = [(trays.date - ground.start).days + age for trays in season.trays if trays.crop == crop]
     soonest = min([(ground.view.today - ground.start).days + age, *started]) if age else 0
-    return [
-        choice
-        for day in ground.sow_days
-        if day >= soonest
-        for choice in _choices_on(ground, crop, unit, day)
-    ]
+    return [choice for day in ground.sow_days if day >= soonest for choice in _choices_on(ground, crop, unit, day)]
 
 
 def _choices_on(ground: Ground, crop: str, unit: str, day: int) -> list[Choice]:

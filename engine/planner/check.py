@@ -34,7 +34,7 @@ def _bed_faults(problem: Problem, uses: tuple[Use, ...]) -> list[str]:
 
 def _one_bed(problem: Problem, bed: Site, choices: list[Choice]) -> list[str]:
     found = []
-    last_of: dict[str, int] = {family: until for family, until in bed.rested}
+    last_of: dict[str, int] = dict(bed.rested)
     out = bed.opens
     for choice in sorted(choices, key=lambda choice: (choice.sow, choice.out)):
         if choice.sow < out:
@@ -92,7 +92,9 @@ def _visit_faults(problem: Problem, solution: Solution) -> list[str]:
     sown = [(problem.beds[use.bed].plot, problem.all_choices[use.choice]) for use in solution.uses]
     trips = {(plot, choice.sow) for plot, choice in sown if choice.crop != EMPTY}
     cost = problem.visit_cost * len(trips)
-    return [] if abs(cost - solution.money.visits) < 1e-3 else [f"{len(trips)} visits do not cost {solution.money.visits}"]
+    return (
+        [] if abs(cost - solution.money.visits) < 1e-3 else [f"{len(trips)} visits do not cost {solution.money.visits}"]
+    )
 
 
 def _hour_faults(problem: Problem, uses: tuple[Use, ...]) -> list[str]:
@@ -102,7 +104,9 @@ def _hour_faults(problem: Problem, uses: tuple[Use, ...]) -> list[str]:
     for use in uses:
         for week, hours in problem.all_choices[use.choice].hours_per_ft:
             weeks[week] += hours * problem.beds[use.bed].length_ft
-    return [f"week {week} takes {hours:.1f} hours" for week, hours in weeks.items() if hours > problem.hours_a_week + SLACK]
+    return [
+        f"week {week} takes {hours:.1f} hours" for week, hours in weeks.items() if hours > problem.hours_a_week + SLACK
+    ]
 
 
 def _empty_faults(problem: Problem, uses: tuple[Use, ...]) -> list[str]:

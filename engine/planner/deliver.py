@@ -79,9 +79,9 @@ def _of_crop(problem: Problem, wanted: list[int], lots: list[Source]) -> list[Ha
 def _path(
     number: int, serves: dict[int, list[int]], left: list[float], given: list[dict[int, float]]
 ) -> list[tuple[int, int]] | None:
-    """The shortest way to a lot with something left: (demand, lot) pairs, each lot's taken amount going on to the next."""
+    """The shortest way to a lot with something left: (demand, lot) pairs, each amount moving on to the next lot."""
     came: dict[int, tuple[int, int | None]] = {}
-    queue = deque()
+    queue: deque[int] = deque()
     for lot in serves[number]:
         came[lot] = (number, None)
         queue.append(lot)
@@ -125,7 +125,9 @@ def money(problem: Problem, uses: Sequence[Use], handed: Iterable[Handed]) -> Mo
     for one in handed:
         met[one.demand] += one.amount
     orders = [(n, demand) for n, demand in enumerate(problem.demands) if demand.penalty > 0 or demand.who != "market"]
-    market = [(n, demand) for n, demand in enumerate(problem.demands) if not (demand.penalty > 0 or demand.who != "market")]
+    market = [
+        (n, demand) for n, demand in enumerate(problem.demands) if not (demand.penalty > 0 or demand.who != "market")
+    ]
     sown = [(problem.beds[use.bed], problem.choices[use.choice]) for use in uses if not choice_is_empty(problem, use)]
     trips = {(bed.plot, choice.sow) for bed, choice in sown if choice.crop != EMPTY}
     return Money(

@@ -1,4 +1,4 @@
-"""Two rules that growers go by, carried through the season: a floor for every plan, and a plan where there is no solver.
+"""Two rules that growers go by, carried through the season: a floor for every plan, and one where there is no solver.
 
 Day by day each open bed gets a crop: by the largest coming shortfall, or by the best money for a day of the bed.
 """

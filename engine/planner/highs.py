@@ -1,4 +1,4 @@
-"""The one door to HiGHS: a programme goes in, values and a bound come out. `highspy` is imported only here, when asked."""
+"""The one door to HiGHS: a programme goes in, values and a bound come out. `highspy` is imported only when asked."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from engine.planner.program import Program
 FEASIBLE = 2  # the solver's code of a feasible solution
 
 
-class NoSolver(RuntimeError):
+class NoSolverError(RuntimeError):
     """The solver is not installed; small questions still work, a plan does not."""
 
 
@@ -50,7 +50,7 @@ class Highs:
         try:
             self._library: Any = importlib.import_module("highspy")
         except ImportError as missing:
-            raise NoSolver("planning needs the solver HiGHS: pip install 'rowcall[plan]'") from missing
+            raise NoSolverError("planning needs the solver HiGHS: pip install 'rowcall[plan]'") from missing
         self._numpy: Any = importlib.import_module("numpy")
         self.made = made
         with _silence():
@@ -93,10 +93,6 @@ class Highs:
         kind = self._library.HighsVarType.kInteger if whole else self._library.HighsVarType.kContinuous
         kinds = numpy.full(len(columns), int(kind), dtype=numpy.uint8)
         self._model.changeColsIntegrality(len(columns), numpy.array(columns, dtype=numpy.int32), kinds)
-
-    def prices(self) -> list[float]:
-        """What one more unit of each row would be worth, after a run with nothing whole."""
-        return list(self._model.getSolution().row_dual)
 
     def start_from(self, values: Mapping[int, float]) -> None:
         """Hands the solver the whole-number columns of a plan to begin with; it works out the others itself."""

@@ -1,7 +1,7 @@
 """A group of alike beds planned bed by bed, where its counts could not be dealt out to single beds.
 
-Each bed is a group of its own there, and for a single bed the rows of `model.py` are exact: no two stretches meet, and no
-family comes back before it may. What all other beds bring is taken as given.
+Each bed is a group of its own there, and for a single bed the rows of `model.py` are exact: no two stretches meet, and
+no family comes back before it may. What all other beds bring is taken as given.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ def mended(problem: Problem, group: Group, uses: Sequence[Use], wanted: Sequence
 
 
 def _alone(problem: Problem, group: Group, others: Sequence[Use], mine: Sequence[Use]) -> Problem:
-    """The problem of the group's beds, with what the others bring as stock and its share of the wishes for empty beds."""
+    """The problem of the group's beds, the others' crops as stock, and its share of the wishes for empty beds."""
     brought = [
         Stock(crop, lot.ready, lot.last, lot.amount) for crop, lots in sources(problem, others).items() for lot in lots
     ]
@@ -67,4 +67,3 @@ def _near(problem: Problem, numbers: Sequence[int], beds: int) -> frozenset[int]
     }
     exact = set(numbers) | set(range(len(problem.choices), len(choices)))
     return frozenset(near | exact if beds * len(near | exact) <= 2 * MOST_COLUMNS else exact)
-

@@ -2,10 +2,11 @@
 
 Days are whole numbers counted from the first day of the plan. Sowing (or transplanting) happens on the days of a given
 list S. A **choice** j = (crop c, day s in S, cuts taken, day out) says how a bed is used: it holds the bed on the days
-s <= t < out (turning over is part of that) and brings cuts k, each with an amount per bed foot a(j,k) that can be handed
-over on any day from ready(j,k) to last(j,k): the field window with the keeping time of the cooler after it. Choices of one
-crop and day differ in the number of cuts taken before the bed is turned over, and in whether the last one waits in the
-bed or in the cooler. Their days and amounts are given for that very sowing day, so a summer sowing is a shorter one.
+s <= t < out (turning over is part of that) and brings cuts k, each with an amount per bed foot a(j,k) that can be
+handed over on any day from ready(j,k) to last(j,k): the field window with the keeping time of the cooler after it.
+Choices of one crop and day differ in the number of cuts taken before the bed is turned over, and in whether the last
+one waits in the bed or in the cooler. Their days and amounts are given for that very sowing day, so a summer sowing is
+a shorter one.
 
 Beds of one plot, length, opening day and list of allowed crops are alike, and so are counted rather than told apart:
 
@@ -20,7 +21,8 @@ Beds of one plot, length, opening day and list of allowed crops are alike, and s
     beds         for each g, day t in S:        sum of x(g,j) over j with s <= t < out  <=  beds of g that are open by t
     rotation     for each g, family F, t in S:  sum of x(g,j) over j of F with s <= t < out + rest(F)
                                                 <=  beds of g that are open to F by t
-    supply       for each window w:             sum over d of f(w,d)  <=  stock(w) + sum of length(g) a(j,k) x(g,j) over (j,k) in w
+    supply       for each window w:             sum over d of f(w,d)
+                                                <=  stock(w) + sum of length(g) a(j,k) x(g,j) over (j,k) in w
     demand       for each crop c, day d:        sum over w of c of f(w,d)  =  sum over i of (c,d) of q(i)
     visits       for each p, s:                 sum of x(g,j) over g in p, j at s  <=  (beds of p) v(p,s)
     hours        for each week u, where limited: sum over g,j of length(g) hours(j,u) x(g,j)  <=  hours of a week
@@ -30,12 +32,13 @@ Beds of one plot, length, opening day and list of allowed crops are alike, and s
 Orders, standing ones by each delivery, have a penalty for falling short; a market has none, and a cap: its amount.
 What is not handed over by its last day is lost, which the <= of `supply` allows. Beds that are planted are fixed: they
 open when their crop is out, and their crop and the cooler's lots are the stock. Oldest lots first is not forced on
-the programme, since it never loses: exchanging a younger lot for an older one that still keeps serves the same days.
+the programme, since it never loses: exchanging a younger lot for an older one that still keeps serves the same
+days.
 
 Why counts are enough: the stretches in which beds are taken form an interval graph, whose chromatic number is its
 largest overlap, so the `beds` rows alone always let the counts be dealt out to single beds. With rotation this need not
-hold, since the rows are necessary but not sufficient; so `spread.py` deals out, the sowings that find no bed are planned
-anew bed by bed (`solve.py`), and the value of the counts' programme stays what it is: a bound that no plan can pass.
+hold, since the rows are necessary but not sufficient; so `spread.py` deals out, what finds no bed is planned
+anew bed by bed (`mend.py`), and the value of the counts' programme stays what it is: a bound that no plan can pass.
 Rest is counted per family: the longest that any of its crops in play asks for.
 """
 
@@ -50,7 +53,7 @@ EMPTY = ""  # the crop of a choice that keeps a bed empty
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """What a choice brings: an amount per bed foot that can be handed over on the days `ready` to `last`, both included."""
+    """What a choice brings: an amount per bed foot to be handed over on the days `ready` to `last`, both included."""
 
     ready: int
     last: int

@@ -94,7 +94,7 @@ def plan(
     view: View, start: dt.date, end: dt.date, constraints: Sequence[Limit] = (), seconds: float = 20.0,
     progress: Heed | None = None,
 ) -> Plan:  # fmt: skip
-    """The best plan found in the time for sowing from start to end (days past are left out), keeping the constraints."""
+    """The best plan found in the time for sowing from start to end (not before today), keeping the constraints."""
     built = build(view, start, end, constraints)
     solution = solve(built.problem, seconds, heed=progress)
     terms = _terms(solution.money)
@@ -192,9 +192,13 @@ def _short(built: Built, solution: Solution) -> tuple[StillShort, ...]:
         if demand.penalty > 0 and lacking > 0.05:
             found.append(
                 StillShort(
-                    demand.crop, built.date(demand.day), demand.who, Decimal(str(round(lacking, 1))),
-                    built.units[demand.crop], _mend(built, demand.crop, demand.day),
-                )  # fmt: skip
+                    demand.crop,
+                    built.date(demand.day),
+                    demand.who,
+                    Decimal(str(round(lacking, 1))),
+                    built.units[demand.crop],
+                    _mend(built, demand.crop, demand.day),
+                )
             )
     return tuple(sorted(found, key=lambda short: (short.day, short.crop)))
 

@@ -56,19 +56,17 @@ class Rows:
 @dataclass(frozen=True, slots=True)
 class Part:
     """The part of a problem to plan anew: the choices that are `free`, while the uses of `kept` (a count for each group
-    and choice) stay as they are. `charge` is an extra cost of each use, for a part that is priced rather than bounded."""
+    and choice) stay as they are."""
 
     free: frozenset[int] | None = None  # None: every choice
     kept: Mapping[Use, int] = field(default_factory=dict)
-    charge: Mapping[Use, float] = field(default_factory=dict)
-    bounded: bool = True  # whether beds, rotation, visits and hours are in it
 
 
 @dataclass(slots=True)
 class Program:
     """The columns and rows of a problem or a part of it.
 
-    `uses` maps each x column to its use, `trips` each v to (plot, day); `shared` are the rows that all crops share.
+    `uses` maps each x column to its use, `trips` each v to (plot, day).
     """
 
     problem: Problem
@@ -79,7 +77,6 @@ class Program:
     rows: Rows = field(default_factory=Rows)
     uses: dict[int, Use] = field(default_factory=dict)
     trips: dict[int, tuple[str, int]] = field(default_factory=dict)
-    shared: int = 0
     constant: float = 0.0
 
 
@@ -106,17 +103,15 @@ def allowed(bed: Site, choice: Choice, problem: Problem) -> bool:
     return all(choice.sow >= until for resting, until in bed.rested if resting == family)
 
 
-def program(problem: Problem, groups: Sequence[Group], part: Part = Part()) -> Program:
+def program(problem: Problem, groups: Sequence[Group], part: Part | None = None) -> Program:
     """The programme over these groups, whole or in part."""
-    made = Program(problem, problem.all_choices, tuple(groups), part)
+    made = Program(problem, problem.all_choices, tuple(groups), part or Part())
     _use_columns(made)
-    if part.bounded:
-        for number, group in enumerate(made.groups):
-            _bed_rows(made, number, group)
-        _visit_rows(made)
-        _hour_rows(made)
-        _empty_rows(made)
-    made.shared = len(made.rows.entries)
+    for number, group in enumerate(made.groups):
+        _bed_rows(made, number, group)
+    _visit_rows(made)
+    _hour_rows(made)
+    _empty_rows(made)
     _trade(made)
     return made
 
@@ -129,8 +124,7 @@ def _use_columns(made: Program) -> None:
             most = sum(allowed(made.problem.beds[bed], choice, made.problem) for bed in group.beds)
             if most:
                 use = (number, at)
-                cost = group.length_ft * choice.cost_per_ft + made.part.charge.get(use, 0.0)
-                made.uses[made.columns.add(-cost, most, True)] = use
+                made.uses[made.columns.add(-group.length_ft * choice.cost_per_ft, most, True)] = use
 
 
 def _bed_rows(made: Program, number: int, group: Group) -> None:
@@ -230,7 +224,9 @@ def _trade(made: Program) -> None:
             made.constant -= demand.penalty * demand.amount
             wanted[demand.crop][demand.day].append(column)
     arriving: dict[tuple[str, int], list[Entry]] = defaultdict(list)
-    for (crop, first, end), (stock, grown) in _windows(made, {crop: sorted(days) for crop, days in wanted.items()}).items():
+    for (crop, first, end), (stock, grown) in _windows(
+        made, {crop: sorted(days) for crop, days in wanted.items()}
+    ).items():
         days = sorted(wanted[crop])[first:end]
         flows = [made.columns.add(0.0, INFINITY, False) for _ in days]
         made.rows.add([*((flow, 1.0) for flow in flows), *((column, -amount) for column, amount in grown)], stock)
@@ -260,7 +256,9 @@ def _windows(made: Program, days: dict[str, list[int]]) -> dict[tuple[str, int, 
         for cut in choice.cuts:
             if served := _served(days.get(choice.crop, []), cut.ready, cut.last):
                 grown[choice.crop, *served][column] += made.groups[number].length_ft * cut.per_ft
-    return {key: (stock[key], list(grown[key].items())) for key in [*stock, *(key for key in grown if key not in stock)]}
+    return {
+        key: (stock[key], list(grown[key].items())) for key in [*stock, *(key for key in grown if key not in stock)]
+    }
 
 
 def _served(days: list[int], ready: int, last: int) -> tuple[int, int] | None:

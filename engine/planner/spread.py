@@ -55,9 +55,7 @@ def _deal(
     return [Use(bed, number) for bed, mine in held.items() for number in mine], missed
 
 
-def _one_day(
-    problem: Problem, held: dict[int, list[int]], today: list[int], chance: random.Random | None
-) -> list[int]:
+def _one_day(problem: Problem, held: dict[int, list[int]], today: list[int], chance: random.Random | None) -> list[int]:
     can = {at: [bed for bed in held if _takes(problem, bed, held[bed], number)] for at, number in enumerate(today)}
     for beds in can.values():
         favour = {bed: chance.random() * 3 if chance else 0.0 for bed in beds}
@@ -86,7 +84,7 @@ def _takes(problem: Problem, bed: int, held: list[int], number: int) -> bool:
 
 
 def _by_exchange(problem: Problem, held: dict[int, list[int]], number: int) -> bool:
-    """Puts the use into a bed that is open for it, after an earlier use there has changed places with those of another."""
+    """Puts the use into a bed that is open for it, after an earlier one has changed places with those of another."""
     wanted = problem.all_choices[number]
     for bed, mine in held.items():
         if any(_overlap(problem.all_choices[one], wanted) for one in mine) or wanted.sow < problem.beds[bed].opens:

@@ -40,7 +40,9 @@ def farm(seed: int) -> Problem:
         for week in range(3, 9)
     ]
     rests = {"brassica": 730, "lettuce": 730, "beet": 14}
-    return Problem(dt.date(2027, 4, 5), SOW_DAYS, tuple(sites), tuple(choices), tuple(demands), (), FAMILIES, rests, 4.0)
+    return Problem(
+        dt.date(2027, 4, 5), SOW_DAYS, tuple(sites), tuple(choices), tuple(demands), (), FAMILIES, rests, 4.0
+    )
 
 
 def clash(problem: Problem, one: Choice, other: Choice) -> bool:
@@ -76,9 +78,11 @@ def best_worth(problem: Problem) -> float:
         rows.append(({u: 1.0, len(uses) + trips.index((bed.plot, choice.sow)): -1.0}, 0.0))
         mine = {len(uses) + len(trips) + f: 1.0 for f, (of, _) in enumerate(flows) if of == u}
         rows.append((mine | {u: -bed.length_ft * choice.cuts[0].per_ft}, 0.0))
-        for other in range(u):
-            if uses[other][0] == b and clash(problem, choice, problem.choices[uses[other][1]]):
-                rows.append(({u: 1.0, other: 1.0}, 1.0))
+        rows += [
+            ({u: 1.0, other: 1.0}, 1.0)
+            for other in range(u)
+            if uses[other][0] == b and clash(problem, choice, problem.choices[uses[other][1]])
+        ]
     gain[len(uses) : len(uses) + len(trips)] = -problem.visit_cost
     for f, (_, d) in enumerate(flows):
         gain[len(uses) + len(trips) + f] = problem.demands[d].price + problem.demands[d].penalty

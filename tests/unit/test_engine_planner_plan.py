@@ -56,7 +56,11 @@ def test_a_bed_keeps_its_rest(pages: Any) -> None:
 
 
 def test_limits_are_kept(pages: Any) -> None:
-    limits = (NoCrop("lettuce", "Brook"), KeepFor("Gate 1", "carrot"), LeaveEmpty(2, dt.date(2027, 8, 1), dt.date(2027, 8, 31)))
+    limits = (
+        NoCrop("lettuce", "Brook"),
+        KeepFor("Gate 1", "carrot"),
+        LeaveEmpty(2, dt.date(2027, 8, 1), dt.date(2027, 8, 31)),
+    )
     found = made(pages, *limits)
     assert {sowing.crop for sowing in found.sowings if sowing.bed == "Gate 1"} <= {"carrot"}
     assert "salad mix" not in {sowing.crop for sowing in found.sowings if sowing.bed.startswith("Brook")}
