@@ -218,6 +218,7 @@ BUILDERS: dict[str, Any] = {
     "folks": _always(True),
     "variety_said": lambda *words: " ".join(words).title(),
     "some_of": lambda some, of: some if some <= of else None,
+    "variety_of": lambda *said: (" ".join(said[:-1]), said[-1]),
     "rows": lambda *_: True,
     "instead_of": lambda *_: True,
     "high": degrees,

@@ -25,10 +25,7 @@ def lattice(tokens: list[Token], lexicon: Lexicon) -> list[list[Edge]]:
         found[at].extend(_recut(tokens, at, lexicon, found))
         found[at].extend(_homophones(tokens, at, lexicon))
     for at, token in enumerate(tokens):
-        if token.text.isalpha():
-            spare = [Edge("WORD", at, at + 1, token.text, 0.3)]
-        else:
-            spare = []
+        spare = _any_word(token, at, known=bool(found[at]))
         if not found[at] and token.text.isalpha() and len(token.text) >= 3:
             found[at].extend(_near(tokens, at, lexicon))
         found[at].extend(spare)
@@ -43,6 +40,13 @@ def _exact(tokens: list[Token], at: int, lexicon: Lexicon) -> list[Edge]:
         if end <= len(tokens) and all(tokens[at + k].text == word for k, word in enumerate(entry.words)):
             edges.append(Edge(entry.terminal, at, end, entry.value, entry.cost))
     return edges
+
+
+def _any_word(token: Token, at: int, *, known: bool) -> list[Edge]:
+    """Any word, where a name may stand ("Detroit Dark Red beets"): likelier one that means nothing else."""
+    if not token.text[0].isalpha() or token.text == "'s":
+        return []
+    return [Edge("WORD", at, at + 1, token.text, 0.7 if known else 0.15)]
 
 
 def _number(token: Token, at: int) -> Iterator[Edge]:

@@ -115,9 +115,15 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
     value = edge.value
     if taken.type in AS_SAID and edge.repair is None:
         said = line[span.start : span.end]
-        value = (said if said != said.lower() else said.title()) if taken.type == "person" else said.lower()
+        value = _title(said) if taken.type == "person" else said.lower()
+    if taken.type == "variety_of":
+        value = (_title(line[span.start : tokens[edge.end - 1].start].strip()), edge.value[1])
     plural = taken.type == "crop" and tokens[edge.end - 1].text.endswith("s") and not str(edge.value).endswith("s")
     return Part(taken.type, value, span, taken.role, edge.repair, plural)
+
+
+def _title(name: str) -> str:
+    return name if name != name.lower() else name.title()
 
 
 def _span(tokens: list[Token], start: int, end: int) -> Span:

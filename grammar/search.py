@@ -186,6 +186,8 @@ class Search:
         """Whether a word such as "is" or "did" stands before what it is about ("did we weed", not "we did weed")."""
         if not symbols & self.asking["first"] or any(part.type != "when" for part in path.now.parts):
             return False
+        if self.tokens[at].text in ("have", "has", "had", "got"):  # "have we", not "have to"
+            return at + 1 < len(self.tokens) and self.tokens[at + 1].text in SUBJECTS | {"any", "anyone", "anybody", "the"}
         return at == 0 or self.tokens[at - 1].text not in SUBJECTS
 
     def _phrase(self, path: Path, type_: str, edge: Edge) -> Path | None:
@@ -209,8 +211,9 @@ class Search:
 
     def _text(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
         text = path.now.text
+        word = TEXT if self.tokens[at].text[0].isalpha() else TEXT + BESIDE_TEXT
         if text is not None and text[1] == at:
-            yield at + 1, replace(path, cost=path.cost + TEXT, now=replace(path.now, text=(text[0], at + 1)))
+            yield at + 1, replace(path, cost=path.cost + word, now=replace(path.now, text=(text[0], at + 1)))
         steps = self.skeleton.steps(path.state)
         if "REST" in steps:
             state = self.skeleton.follow(path.state, frozenset(("REST",)))
@@ -218,7 +221,7 @@ class Search:
         if "TEXT" in steps and text is None:
             state = self.skeleton.follow(path.state, frozenset(("TEXT",)))
             now = replace(path.now, text=(at, at + 1))
-            yield at + 1, replace(path, cost=path.cost + TEXT, state=state, now=now, role=None)
+            yield at + 1, replace(path, cost=path.cost + word, state=state, now=now, role=None)
 
     def _next_clause(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
         """Close the clause before word `at`, at a joiner or (dearer) at nothing, and begin the next."""

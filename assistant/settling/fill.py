@@ -164,6 +164,10 @@ def _lasting(deed: Deed, part: Part, scene: Scene) -> None:
         deed.fields["hours"] = said.minutes / HOUR_MINUTES
 
 
+def _variety_of(deed: Deed, part: Part, scene: Scene) -> None:
+    deed.fields["variety"], deed.fields["crop"] = part.value
+
+
 def _percent(deed: Deed, part: Part, scene: Scene) -> None:
     deed.fields["percent"] = part.value.value
 
@@ -249,7 +253,7 @@ def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
 
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "when": _when, "by_day": _when, "until": _until, "since": _since, "starting": _since, "degree": _field("unit"), "beds": _beds, "plot": _plot,
-    "crop": _field("crop"), "variety": _field("variety"), "amount": _amount, "money": _money, "lasting": _lasting,
+    "crop": _field("crop"), "variety": _field("variety"), "variety_of": _variety_of, "amount": _amount, "money": _money, "lasting": _lasting,
     "percent": _percent, "temperature": _temperature, "high": _degrees("high"), "low": _degrees("low"), "rain": _rain, "high_low": _pair,
     "high_low_said": _pair, "each": _each, "gallons": _amount, "variety_said": _field("variety"), "doing": _field("task"),
     "repeats": _repeats, "customer": _customer, "buyer": _buyer, "person": _field("who"), "material": _field("material"),

@@ -21,9 +21,10 @@ from assistant.settling.setting_up import SETTING_UP
 from engine import Book
 from engine.asks import TOPICS, Ask
 from engine.checks import Doubt
-from engine.events import KINDS, Event, Noted, Worked
+from engine.events import KINDS, Event, Noted, Weather, Worked
 from engine.season import WANTED
 from grammar.build import Instead
+from grammar.frames import frames
 from grammar.said import Clause, Way
 
 UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay"))
@@ -112,11 +113,14 @@ class Settler:
     def way(self, way: Way) -> Outcome:
         """What the way comes to."""
         clauses = _joined(way.clauses)
+        self.first_is_last = len(clauses) == 1
         for number, clause in enumerate(clauses):
             later = clauses[number + 1 :]
             self.clause(clause, later)
             self.first = False
         return self.outcome
+
+    first_is_last = True  # whether the line has one clause only
 
     def clause(self, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
         """Settle one clause."""
@@ -150,7 +154,8 @@ class Settler:
     def _deed(self, kind: str, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
         flags = clause.flags
         if kind == "planned":
-            self._plan(clause, (clause.part("deed").value if clause.part("deed") else clause.text or ""))  # type: ignore[union-attr]
+            meant = clause.part("deed")
+            self._plan(clause, meant.value if meant is not None and not clause.text else (clause.text or self._words(clause)).lower())
             return
         if flags & UNDONE_FLAGS and not (kind in ORDERS and flags <= {"hearsay", "plan"}):
             self._note(clause, self._words(clause))
@@ -161,6 +166,10 @@ class Settler:
             return
         if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and _WHOLE.search(deed.said):
             deed.fields["percent"] = Decimal(100)
+        if kind == "worked" and clause.unread:  # any words beside the hours are the task
+            deed.fields.setdefault("task", " ".join(clause.unread).lower().strip(" .,"))
+            deed.unread = ()
+            self.outcome.unread = [words for words in self.outcome.unread if words not in clause.unread]
         if kind not in WANTED and kind not in ("priced", "weather", "cooler_reading"):
             if "plan" in flags or (deed.date is not None and deed.date > self.scene.today and _untensed(self._words(clause))):
                 self._plan(clause, kind)
@@ -172,8 +181,12 @@ class Settler:
         deed = filled(clause, "prepared" if kind == "flipped" else kind, self.scene)
         deed.kind = kind
         deed.said = self._words(clause)
+        left = [part for part in clause.parts if kind and not frames().fits(kind, part.type)]
+        deed.unread += tuple(self.line[part.span.start : part.span.end] for part in left)  # never dropped in silence
         if clause.part("ref") is not None:
             deed.fields["pointed"] = True
+        if kind in ORDERS | {"sold", "returned", "took"} and self.scene.customer and not clause.part("customer"):
+            deed.fields.setdefault("customer", self.scene.customer)
         if deed.date is None and not deed.stretch and self.scene.day is not None and kind not in WANTED:
             deed.date = self.scene.day
         if clause.part("when") is not None and deed.date is not None and kind not in WANTED:
@@ -186,10 +199,10 @@ class Settler:
 
     def _share_later(self, deed: Deed, later: tuple[Clause, ...]) -> None:
         """ "sold 10 lb radish and 5 lb arugula to the Oven": what only the last of several says goes for all."""
-        if deed.kind not in ("sold", "ordered", "returned", "given") or not later or later[0].act is not None:
+        if deed.kind not in ("sold", "ordered", "returned", "given"):
             return
         for clause in later:
-            if clause.act is not None:
+            if clause.act not in (None, deed.kind):
                 return
             for type_ in ("customer", "when"):
                 part = clause.part(type_)
@@ -198,6 +211,10 @@ class Settler:
 
     def settle(self, deed: Deed) -> None:
         """Complete a deed and take its records in, or keep it waiting."""
+        if deed.kind not in KINDS and deed.kind != "flipped":
+            self.outcome.cost += COST_UNCLEAR
+            self.outcome.waiting.append(Waiting(deed, Unclear("kind")))
+            return
         for one in self._apart(deed):
             unclear: Unclear | Doubt | None = complete(one, self.scene)
             if unclear is None and one.unread and not _edge(one, self.line):
@@ -237,9 +254,20 @@ class Settler:
         for event in events:
             if self._said_already(event):
                 continue
+            event = self._one_weather(event)
             self.outcome.events.append(event)
             self.outcome.order.append(event)
             self.scene.learn(event)
+
+    def _one_weather(self, event: Event) -> Event:
+        """The day's weather said in two clauses is one record."""
+        last = self.outcome.events[-1] if self.outcome.events else None
+        if not isinstance(event, Weather) or not isinstance(last, Weather) or last.date != event.date:
+            return event
+        self.outcome.events.pop()
+        self.outcome.order.remove(last)
+        said = {name: value for name in ("high", "low", "unit", "rain", "rain_unit") if (value := getattr(event, name)) is not None}
+        return replace(last, **said)
 
     def _said_already(self, event: Event) -> bool:
         """ "cleared mill 1, radish is done" says one thing twice."""
@@ -256,6 +284,8 @@ class Settler:
         deed.said = self._words(clause)
         deed.fields = {k: v for k, v in deed.fields.items() if k in ("crop", "beds", "quantity", "unit", "who", "plot")}
         deed.fields["task"] = task
+        if task not in KINDS:
+            deed.unread, deed.beds_said = (), None
         if clause.part("ref") is not None and deed.beds_said is None and (self.scene.beds or self.scene.memory.beds):
             deed.fields["beds"] = self.scene.beds or self.scene.memory.beds
         crop = deed.fields.get("crop")
@@ -275,6 +305,11 @@ class Settler:
             self._take(Deed("noted", words, None, {"text": words}))
 
     def _set_up(self, act: str, clause: Clause) -> None:
+        if clause.flags & UNDONE_FLAGS and not clause.part("no_cooler"):
+            self._note(clause, self._words(clause))
+            return
+        if any(part.repair for part in clause.parts):
+            self.outcome.cost += COST_FAR  # a fact about the farm is not set on a guess of its words
         found = SETTING_UP[act](clause, self.scene)
         if isinstance(found, Unclear):
             self.outcome.waiting.append(Waiting(Deed(act, self._words(clause)), found))
@@ -314,9 +349,16 @@ class Settler:
 
     def _parts_alone(self, clause: Clause) -> None:
         """A clause with no word of its own goes on with what was being said, or repeats the last question or record."""
+        if "plan" in clause.flags and (not clause.parts or clause.unread):
+            self._plan(clause, _after_flag(self._words(clause)))
+            self.outcome.unread = [words for words in self.outcome.unread if words not in clause.unread]
+            return
         if not clause.parts:
             if clause.flags:
                 self._note(clause, self._words(clause))
+            return
+        if _only(clause, {"customer"}) and not self.first_is_last:  # "the Oven called, they want ..."
+            self.scene.customer = clause.parts[0].value
             return
         if self.scene.kind is not None:
             self._go_on(clause)
@@ -353,7 +395,12 @@ class Settler:
             return
         if last is None:
             return
-        if last.kind not in KINDS or last.kind in ("noted", "worked"):
+        types = {part.type for part in clause.parts}
+        if "lasting" in types and types <= {"lasting", "person", "when", "doing"}:
+            self.settle(self._filled("worked", clause))
+            return
+        unfit = any(not frames().fits(last.kind, type_) for type_ in types)
+        if last.kind not in KINDS or last.kind in ("noted", "worked") or unfit:
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
             return
         deed = self._filled(last.kind, clause)
@@ -361,7 +408,7 @@ class Settler:
         if self._adds_only(deed, last):
             self._mend_in_line(clause, beds_too=True)
             return
-        for name in ("crop", "unit", "customer", "material", "what"):
+        for name in ("crop", "unit", "customer", "material", "what", "task"):
             if name not in deed.fields and getattr(last, name, None) is not None and not (name == "crop" and deed.beds_said):
                 deed.fields[name] = getattr(last, name)
         if deed.beds_said is not None and deed.kind in ("harvested", "sown", "transplanted", "lost", "germinated"):
@@ -396,6 +443,9 @@ class Settler:
             self.settle(deed)
 
     def _fix(self, clause: Clause) -> None:
+        if clause.flags & (UNDONE_FLAGS | {"plan"}) and not any(isinstance(part.value, Instead) for part in clause.parts):
+            self._parts_alone(clause)
+            return
         if self.outcome.events or any(isinstance(one, Waiting) for one in self.outcome.waiting):
             self._mend_in_line(clause)
             return
@@ -492,6 +542,14 @@ _MATERIAL_OF_VERB = {
 }  # fmt: skip
 
 
+def _after_flag(words: str) -> str:
+    """What is to be done, without the words that say it is still to do: "need to walk every bed"."""
+    return re.sub(
+        r"^.*?\b(need to|needs to|have to|has to|got to|going to|gonna|should|must|want to|plan to|ought to|remember to|will|lets)\b",
+        "", words, flags=re.I,
+    ).strip(" .,").lower() or words.lower()  # fmt: skip
+
+
 def _in_doing(words: str) -> bool:
     """ "ines 3 h weeding" is hours at a task, not the task done."""
     return bool(re.search(r"\b(weed|harvest|pick|sow|seed|plant|transplant|water|spray|thin|cover|clear|hoe|prepar|till)[a-z]*ing\b", words, re.I))
@@ -511,8 +569,21 @@ def _edge(deed: Deed, line: str) -> bool:
     return False
 
 
+LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
+
+
 def _joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
-    """ "no, spinach": a no with phrases after it is a correction."""
+    """ "no, spinach" is a correction; "10 lb mix and 3 lb carrots went to the Oven" sold both."""
+    verb = next((clause for clause in clauses if clause.act is not None), None)
+    if verb is not None and verb.act in LENDING and clauses[0].act is None:
+        customer = verb.part("customer")
+        lent = []
+        for clause in clauses[: clauses.index(verb)]:
+            if not clause.part("amount") or not clause.part("crop") or clause.part("beds"):
+                return clauses
+            extra = (customer,) if customer is not None and not clause.part("customer") else ()
+            lent.append(replace(clause, act=verb.act, parts=(*clause.parts, *extra)))
+        return (*lent, *clauses[clauses.index(verb) :])
     if len(clauses) == 2 and clauses[0].act == "no" and clauses[1].act is None and not clauses[0].parts:
         return (replace(clauses[1], act="fix"),)
     return clauses
