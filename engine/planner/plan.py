@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from engine.crops import facts
+from engine.events import Planned
 from engine.planner.build import Built, build
 from engine.planner.check import fits
 from engine.planner.deliver import deliveries, money
@@ -213,6 +214,19 @@ def _mend(built: Built, crop: str, day: int) -> str:
         return "nothing sown now is ready by then: tell the customer, or buy in"
     latest = max(choice.sow for choice in reaching)
     return f"a bed more, sown by {built.date(latest).isoformat()}"
+
+
+def as_planned(made: Plan, last: dt.date | None = None) -> tuple[Planned, ...]:
+    """The plan's sowings up to a day as entries of things meant, for a grower who says to go ahead."""
+    entries = []
+    for sowing in made.sowings:
+        if last is None or sowing.seed_day <= last:
+            in_trays = sowing.seed_day != sowing.day
+            if in_trays:
+                entries.append(Planned(date=sowing.seed_day, task="tray_sown", crop=sowing.crop))
+            task = "transplanted" if in_trays else "sown"
+            entries.append(Planned(date=sowing.day, task=task, beds=(sowing.bed,), crop=sowing.crop))
+    return tuple(entries)
 
 
 def why(made: Plan, bed: str, crop: str) -> tuple[str, ...]:

@@ -10,7 +10,7 @@ from assistant.wording.planning import plan as said
 from engine.planner.check import faults
 from engine.planner.limits import KeepFor, LeaveEmpty, NoCrop, contradictions
 from engine.planner.model import Use
-from engine.planner.plan import Plan, plan, why
+from engine.planner.plan import Plan, as_planned, plan, why
 from engine.planner.solve import Progress
 
 TODAY = "2027-06-16"
@@ -149,3 +149,12 @@ def test_the_checker_finds_what_is_wrong(pages: Any) -> None:
     assert faults(problem, from_nowhere)
     early = replace(problem, demands=tuple(replace(demand, day=demand.day + 400) for demand in problem.demands))
     assert any("good on days" in fault for fault in faults(early, good))
+
+
+def test_going_ahead_makes_entries_of_things_meant_not_done(pages: Any) -> None:
+    found = made(pages)
+    entries = as_planned(found)
+    assert {entry.kind for entry in entries} == {"planned"}
+    assert {(entry.date, entry.beds, entry.crop) for entry in entries if entry.beds} == {
+        (sowing.day, (sowing.bed,), sowing.crop) for sowing in found.sowings
+    }
