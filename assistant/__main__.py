@@ -73,12 +73,24 @@ def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument("--json", action="store_true", help="print one JSON object for each line")
     parser.add_argument("--demo", action="store_true", help="talk to a made-up farm in the middle of its season")
     parser.add_argument("--backup", type=Path, metavar="FILE", help="copy the book as it is now into a new file")
+    parser.add_argument(
+        "--copy-to", metavar="PATH-OR-URL", help="copy the book into a new one, also from a file to PostgreSQL or back"
+    )
+    parser.add_argument(
+        "--copies", type=_count, metavar="N", help="daily copies kept beside the book (default: $ROWCALL_COPIES or 7)"
+    )
     parser.add_argument("--check", action="store_true", help="hold all that the book keeps against what was entered")
     parser.add_argument("--version", action=Version, nargs=0, help="print the version")
     options = parser.parse_args(arguments)
     if options.demo and (options.book or options.read):
         parser.error("--demo has a book and notes of its own: leave out --book and --read")
     return options
+
+
+def _count(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) < 5):
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of copies")
+    return int(text)
 
 
 class Version(argparse.Action):
@@ -102,8 +114,10 @@ def run(options: argparse.Namespace) -> int:
     """Reads notes and answers phrases where there are any; else hears the pipe, else opens the chat."""
     clock = _clock(options)
     with _book(options) as book:
-        if options.backup or options.check:
+        if _is_care(options):
             return _care(book, options)
+        if not (options.demo or options.dry):
+            _copy_of_day(book, _copies(options))
         begin = _begin(book, options)
         show = _show_json if options.json else _show_text
         if options.read or options.phrases:
@@ -133,7 +147,25 @@ def _book(options: argparse.Namespace) -> Book:
     from engine import open_book
 
     where = options.book or os.environ.get("ROWCALL_BOOK") or _default_book()
-    return open_book(where, create=not (options.backup or options.check))
+    return open_book(where, create=not _is_care(options), copies=_copies(options))
+
+
+def _copies(options: argparse.Namespace) -> int:
+    """How many daily copies are kept."""
+    if options.copies is not None:
+        return int(options.copies)
+    try:
+        return _count(os.environ.get("ROWCALL_COPIES") or "7")
+    except argparse.ArgumentTypeError as error:
+        raise BookError(f"ROWCALL_COPIES: {error}.") from error
+
+
+def _copy_of_day(book: Book, keep: int) -> None:
+    """Copies the book on its first use on a day by the clock; where that fails, says so and goes on."""
+    try:
+        book.copy_of_day(date.today(), keep)
+    except BookError as error:
+        print(f"rowcall: today's copy of the book was not made: {clean_reply(str(error))}", file=sys.stderr)
 
 
 def _default_book() -> str:
@@ -142,10 +174,18 @@ def _default_book() -> str:
     return str(book_file())
 
 
+def _is_care(options: argparse.Namespace) -> bool:
+    """Whether the book is to be copied or checked, and not talked to."""
+    return bool(options.backup or options.copy_to or options.check)
+
+
 def _care(book: Book, options: argparse.Namespace) -> int:
     """Copies and checks the book."""
     if options.backup:
         print(f"The book {book.name} is copied to {book.backup(options.backup)}.")
+    if options.copy_to:
+        book.copy_to(options.copy_to)
+        print("All lines and entries of the book are copied.")
     if not options.check:
         return UNDERSTOOD
     findings = book.verify()

@@ -15,6 +15,7 @@ import sqlalchemy as sa
 
 from engine import keeping
 from engine.change import Change, store
+from engine.copies import KEPT
 from engine.database import Database, url_of
 from engine.kept import Seasons
 from engine.names import Names, names_in
@@ -26,14 +27,15 @@ from engine.upgrade import make_ready
 from engine.view import Fact
 
 
-def open_book(where: str | Path, *, create: bool = True) -> Book:
+def open_book(where: str | Path, *, create: bool = True, copies: int = KEPT) -> Book:
     """The book at a path or URL (SQLite or PostgreSQL), made if there is none and `create` is set.
 
+    A book of an earlier schema is copied beside itself and brought up; so many of such copies are kept, at least one.
     Raises a CannotOpen, ReadOnlyBook or DiskFull of `errors.py`, each with one sentence for the person.
     """
     database = Database(url_of(where))
     try:
-        make_ready(database, create=create)
+        make_ready(database, create=create, copies=copies)
     except BaseException:
         database.close()
         raise
@@ -177,6 +179,21 @@ class Book:
     def backup(self, path: str | Path, *, replace: bool = False) -> Path:
         """A consistent copy of the open book as a SQLite book; raises WouldReplace for a file that is there."""
         return keeping.backup(self._database, Path(path).expanduser().absolute(), replace=replace)
+
+    def copy_of_day(self, day: dt.date, keep: int = KEPT) -> Path | None:
+        """The day's copy in the folder beside the book, if it is due; so many are kept, none if `keep` is 0.
+
+        It is due where there is none of that day and a line was added since the latest. A book on a server has none.
+        Raises DamagedBook or a CannotWrite, and then all earlier copies are still there.
+        """
+        return keeping.copy_of_day(self._database, day, keep)
+
+    def copy_asked_for(self, day: dt.date) -> Path:
+        """A new copy in the folder beside the book, kept until the grower removes it.
+
+        Raises a CannotWrite; for a book on a server one that says to name a file.
+        """
+        return keeping.copy_asked_for(self._database, day)
 
     def copy_to(self, where: str | Path) -> None:
         """All of the book in a new one at a path or URL, to move between SQLite and PostgreSQL.

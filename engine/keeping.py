@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import os
+import datetime as dt
 import sqlite3
 from collections.abc import Iterable, Iterator
-from contextlib import suppress
 from dataclasses import dataclass
 from itertools import islice, zip_longest
 from pathlib import Path
@@ -13,16 +12,17 @@ from typing import Any, TypeVar
 
 import sqlalchemy as sa
 
-from engine import checkpoint
+from engine import checkpoint, copies
+from engine.copies import copy_file, in_one_file, written_whole
 from engine.database import Database, trouble, url_of
-from engine.errors import BookError, WouldReplace
+from engine.errors import BookError, CannotWrite, WouldReplace
 from engine.kept import BEGINNING, REGISTERED_FACTS, with_names
 from engine.season import carry, fold, start
 from engine.season_stock import balances
 from engine.standing import AT_ONCE, FACT, IN_BATCHES, as_fact, keep, rows_of, worked_out
 from engine.state import Season
 from engine.tables import checkpoints, entries, fact_beds, facts, lines
-from engine.upgrade import copy_file, make_ready
+from engine.upgrade import make_ready
 from engine.view import Fact
 
 T = TypeVar("T")
@@ -72,21 +72,36 @@ def backup(database: Database, path: Path, *, replace: bool) -> Path:
     """A consistent copy as a SQLite book of its owner's; the name is taken only when the copy is whole."""
     if path.exists() and not replace:
         raise WouldReplace(f"There is a file at {path} already; nothing was copied.")
-    part = path.with_name(f".{path.name}.part")
-    try:
-        part.unlink(missing_ok=True)
+
+    def write(part: Path) -> None:
         if database.path is not None:
             copy_file(database.path, part)
         else:
             copy_entries(database, part)
-        _to_disk(part)
-        os.replace(part, path)
+            in_one_file(part)
+
+    try:
+        return written_whole(path, write)
     except (OSError, sqlite3.Error) as error:
         raise trouble(error, str(path), path) or error from error
-    finally:
-        with suppress(OSError):
-            part.unlink(missing_ok=True)
-    return path
+
+
+def copy_of_day(database: Database, day: dt.date, keep: int) -> Path | None:
+    """The day's copy of a book in a file, if it is due (see `copies.copy_of_day`); a server sees to its own."""
+    if database.path is None:
+        return None
+    with database.reading() as connection:
+        newest = connection.scalar(sa.select(sa.func.max(lines.c.line))) or 0
+    with database.telling():
+        return copies.copy_of_day(database.path, day, newest, keep)
+
+
+def copy_asked_for(database: Database, day: dt.date) -> Path:
+    """A copy beside a book in a file; raises CannotWrite for a book on a server."""
+    if database.path is None:
+        raise CannotWrite("This book is kept by a server; say where its copy is to go: rowcall --backup FILE.")
+    with database.telling():
+        return copies.copy_asked_for(database.path, day)
 
 
 def copy_entries(source: Database, where: str | Path) -> None:
@@ -104,11 +119,6 @@ def copy_entries(source: Database, where: str | Path) -> None:
             rebuild(there)
     finally:
         target.close()
-
-
-def _to_disk(path: Path) -> None:
-    with path.open("rb+") as file:
-        os.fsync(file.fileno())
 
 
 def _damage(connection: sa.Connection) -> Iterator[Finding]:

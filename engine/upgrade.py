@@ -7,6 +7,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
+from engine.copies import KEPT, copy_before_upgrade
 from engine.database import Database, look_at
 from engine.errors import NewerBook, NotABook
 from engine.tables import SCHEMA, alembic_version, meta, metadata
@@ -15,8 +16,11 @@ MIGRATIONS = Path(__file__).parent / "migrations"
 APPLICATION = 0x526F7743  # "RowC" in the header of a SQLite file, for whoever asks what kind of file it is
 
 
-def make_ready(database: Database, *, create: bool) -> None:
-    """See to it that the database is a book of this schema; raises a CannotOpen, and then nothing was harmed."""
+def make_ready(database: Database, *, create: bool, copies: int = KEPT) -> None:
+    """See to it that the database is a book of this schema; raises a CannotOpen, and then nothing was harmed.
+
+    Before an upgrade the book is copied beside itself, and of such copies so many are kept, at least one.
+    """
     if database.path is not None and look_at(database.path, create=create):
         _is_ours(database.path, database.name)
     with database.reading() as connection:
@@ -28,7 +32,7 @@ def make_ready(database: Database, *, create: bool) -> None:
     elif schema > SCHEMA:
         raise NewerBook(f"The farm book {database.name} was written by a newer version of rowcall; get that version.")
     elif schema < SCHEMA:
-        bring_up(database, schema)
+        bring_up(database, schema, copies)
 
 
 def schema_of(connection: sa.Connection, name: str) -> int | None:
@@ -53,10 +57,11 @@ def make(connection: sa.Connection) -> None:
         connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION}")
 
 
-def bring_up(database: Database, schema: int) -> None:
+def bring_up(database: Database, schema: int, copies: int) -> None:
     """The missing steps, all or none, after a copy of the book was put beside it."""
     if database.path is not None:
-        copy_file(database.path, free_name(database.path, f"schema-{schema}"))
+        with database.telling():
+            copy_before_upgrade(database.path, schema, copies)
     run_steps(database)
 
 
@@ -70,25 +75,6 @@ def run_steps(database: Database) -> None:
     with database.writing() as connection:
         config.attributes["connection"] = connection
         command.upgrade(config, "head")
-
-
-def copy_file(path: Path, copy: Path) -> None:
-    """A consistent copy of a SQLite book, also while others write in it; readable by its owner alone."""
-    copy.touch(mode=0o600)
-    with sqlite3.connect(path) as source, sqlite3.connect(copy) as target:
-        source.backup(target)
-    source.close()
-    target.close()
-
-
-def free_name(path: Path, what: str) -> Path:
-    """A name beside the book that is not taken: farm.book -> farm.schema-1.book."""
-    copy = path.with_name(f"{path.stem}.{what}{path.suffix}")
-    number = 1
-    while copy.exists():
-        number += 1
-        copy = path.with_name(f"{path.stem}.{what}-{number}{path.suffix}")
-    return copy
 
 
 def _is_ours(path: Path, name: str) -> None:

@@ -6,6 +6,7 @@ seldom meet the book. The fork has everything imported and nothing opened.
 
 from __future__ import annotations
 
+import importlib
 import json
 import os
 import resource
@@ -18,13 +19,10 @@ from typing import Any
 
 import assistant.__main__ as command
 
-# What the command would load on its way, so that the forks have it already.
-import assistant.conversation
-import assistant.mishaps
-import assistant.reading
-import engine.keeping  # noqa: F401
-
 TODAY = "2027-06-14"
+
+for module in ("assistant.conversation", "assistant.mishaps", "assistant.reading", "engine.keeping"):
+    importlib.import_module(module)  # what the command would load on its way, so that the forks have it already
 
 
 @dataclass

@@ -2,8 +2,8 @@
 
     python tests/torture/run.py [--rounds 1000] [--only killed ...] [--postgres] [--seed 7] [--lines 150]
 
-`killed` and `two` take the rounds as given, `full` and `read-only` a twentieth of them, since each reads a whole file of
-notes. With --postgres the books of `killed` and `two` are on a PostgreSQL that is started for it. Exits with 1 if
+`killed` and `two` take the rounds as given, `full` and `read-only` a twentieth of them, since each reads a whole file
+of notes. With --postgres the books of `killed` and `two` are on a PostgreSQL that is started for it. Exits with 1 if
 anything was wrong.
 """
 

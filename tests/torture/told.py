@@ -90,7 +90,7 @@ def held(where: str | Path) -> dict[str, Rows]:
 
 
 def faults(where: str | Path, shown: Iterable[dict[str, Any]], *all_told: Told) -> list[str]:
-    """What is not as it was promised: a line that was shown and is not there, one half there, a book that is not sound."""
+    """What is not as promised: a line that was shown and is not there, one half there, a book that is not sound."""
     try:
         with open_book(where) as book:
             wrong = [f"{finding.what}: {finding.about} {finding.figures}" for finding in book.verify()]

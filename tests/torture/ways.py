@@ -95,7 +95,8 @@ def two_killed(rounds: int, one: Told, other: Told, chance: random.Random, new_b
                 count.rounds += 1
                 hands = [Hand(book, one.notes, folder), Hand(book, other.notes, folder)]
                 chance.shuffle(hands)
-                done = all([_kill_after(hand, chance.uniform(0, LONGEST)) for hand in hands])
+                ended = [_kill_after(hand, chance.uniform(0, LONGEST)) for hand in hands]
+                done = all(ended)
                 count.saw("killed")
                 count.check(book, [turn for hand in hands for turn in hand.shown], one, other)
             _read_to_the_end(count, book, folder, one)

@@ -86,7 +86,7 @@ def test_the_book_as_it_was_is_kept_beside_it(schema: int, tmp_path: Path) -> No
 
     open_book(path).close()
 
-    copy = tmp_path / f"farm.schema-{schema}.book"
+    copy = tmp_path / "farm-copies" / f"farm-schema-{schema}.book"
     assert copy.stat().st_mode & 0o777 == 0o600
     with closing(sqlite3.connect(copy)) as book:
         assert book.execute("select version_num from alembic_version").fetchall() == [(str(schema),)]
