@@ -3,7 +3,7 @@
 Small programmes go to HiGHS whole. For large ones its relaxation gives the bound, and a plan is found by diving (the
 largest fractions are rounded up and the rest is solved again), then by planning parts anew while all else stays: some
 crops over the whole season, or a few weeks over all crops. Each part is begun from the plan that stands, so the plan
-never gets worse. The same problem and seed give the same plan unless the time runs out.
+never gets worse. The same problem and seed give the same plan unless a time (the whole one, or that of a part) runs out.
 """
 
 from __future__ import annotations
