@@ -19,7 +19,7 @@ from engine.errors import BookError, CannotWrite, WouldReplace
 from engine.kept import BEGINNING, REGISTERED_FACTS, with_names
 from engine.season import carry, fold, start
 from engine.season_stock import balances
-from engine.standing import AT_ONCE, FACT, IN_BATCHES, as_fact, keep, rows_of, worked_out
+from engine.standing import AT_ONCE, FACT, as_fact, keep, rows_of, streamed, worked_out
 from engine.state import Season
 from engine.tables import checkpoints, entries, fact_beds, facts, lines
 from engine.upgrade import make_ready
@@ -113,9 +113,8 @@ def copy_entries(source: Database, where: str | Path) -> None:
             if there.scalar(sa.select(sa.func.max(lines.c.line))) is not None:
                 raise WouldReplace(f"There are entries in {target.name} already; nothing was copied.")
             for table, key in ((lines, lines.c.line), (entries, entries.c.entry)):
-                rows = here.execute(sa.select(table).order_by(key), execution_options=IN_BATCHES)
-                for many in _batches(rows.mappings()):
-                    there.execute(table.insert(), [dict(row) for row in many])
+                for many in _batches(streamed(here, sa.select(table).order_by(key))):
+                    there.execute(table.insert(), [row._asdict() for row in many])
             rebuild(there)
     finally:
         target.close()
@@ -134,8 +133,8 @@ def _wrong_facts(connection: sa.Connection) -> Iterator[Finding]:
     """The facts that are kept and those that the entries give, side by side."""
     asked = sa.select(facts).order_by(facts.c.entry)
     beds = sa.select(fact_beds).order_by(fact_beds.c.entry)
-    kept = (dict(row) for row in connection.execute(asked, execution_options=IN_BATCHES).mappings())
-    kept_beds = (dict(row) for row in connection.execute(beds, execution_options=IN_BATCHES).mappings())
+    kept = (row._asdict() for row in streamed(connection, asked))
+    kept_beds = (row._asdict() for row in streamed(connection, beds))
     for entry, event, plain in worked_out(connection):
         fact, its_beds = rows_of(entry, event, as_entered=plain)
         found = next(kept, None)
@@ -154,7 +153,7 @@ def _wrong_seasons(connection: sa.Connection) -> Iterator[Finding]:
     kept = list(connection.execute(asked))
     season = start(BEGINNING, registered)
     ordered = FACT.order_by(facts.c.date, facts.c.entry)
-    for row in connection.execute(ordered, execution_options=IN_BATCHES):
+    for row in streamed(connection, ordered):
         fact = as_fact(row)
         while kept and kept[0].day < fact.event.date:
             yield from _wrong_checkpoint(season, kept.pop(0), registered)

@@ -19,7 +19,7 @@ from engine.database import Database
 from engine.errors import BookError
 from engine.events import Event
 from engine.season import HORIZON, REGISTERED, WANTED, WITHOUT_TRACE, branch, carry, fold, lay_ahead, start
-from engine.standing import FACT, as_fact
+from engine.standing import FACT, as_fact, streamed
 from engine.state import Season
 from engine.tables import checkpoints, fact_beds, facts, lines
 from engine.view import Fact
@@ -132,10 +132,10 @@ class Seasons:
         """Fold all facts from the base's day up to a day into it."""
         between = (facts.c.date > base.day, facts.c.date <= day, facts.c.kind.not_in(WITHOUT_TRACE))
         left = connection.scalar(sa.select(sa.func.count()).select_from(facts).where(*between)) or 0
-        statement = FACT.where(*between).order_by(facts.c.date, facts.c.entry).execution_options(yield_per=1000)
+        statement = FACT.where(*between).order_by(facts.c.date, facts.c.entry)
         stops: dict[dt.date, bytes] = {}
         worth_it, since = left >= STRIDE, 0
-        for row in connection.execute(statement):
+        for row in streamed(connection, statement):
             fact = as_fact(row)
             if fact.event.date > base.day:
                 if worth_it and (since >= FAR or (left <= TAIL + STRIDE // 4 and since > TAIL)):

@@ -18,7 +18,6 @@ from engine.tables import entries, fact_beds, facts, lines
 from engine.view import Fact
 
 AT_ONCE = 2000  # rows to a batch while rebuilding
-IN_BATCHES = {"yield_per": AT_ONCE}  # to a statement: on a connection it would stick to all that follow
 CHANGES = ("corrected", "undone")
 
 
@@ -127,12 +126,18 @@ def keep_as_it_stands(connection: sa.Connection, root: int) -> tuple[Event | Non
     return before.event if before else None, after
 
 
+def streamed(connection: sa.Connection, asked: sa.Select[Any]) -> Iterator[sa.Row[Any]]:
+    """The rows of a long answer, some at a time; a server is told when the rest is not wanted."""
+    with connection.execute(asked, execution_options={"yield_per": AT_ONCE}) as rows:
+        yield from rows
+
+
 def worked_out(connection: sa.Connection) -> Iterator[tuple[int, Event, bool]]:
     """Every standing entry from the log alone, in the order of entry, and whether it stands as entered."""
     changes = connection.execute(_ENTRY.where(entries.c.kind.in_(CHANGES)).order_by(entries.c.entry))
     whole = Family([Entry(*row) for row in changes])
     roots = _ENTRY.where(entries.c.kind.not_in(CHANGES)).order_by(entries.c.entry)
-    for row in connection.execute(roots, execution_options=IN_BATCHES):
+    for row in streamed(connection, roots):
         root = Entry(*row)
         event = root.event if whole.is_plain(root.entry) else whole.event(root)
         if event is not None:

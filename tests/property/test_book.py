@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager, suppress
+from contextlib import AbstractContextManager, ExitStack, contextmanager, suppress
 from decimal import Decimal
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -30,13 +30,14 @@ TODAY = NOW.date()
 LOOKS = [FIRST, FIRST + dt.timedelta(40), FIRST + dt.timedelta(121), dt.date(2036, 1, 1)]
 
 Step = Callable[[Book], None]
+Fresh = Callable[[], AbstractContextManager[str]]
 
 
 @contextmanager
-def books(hands: int = 1) -> Iterator[list[Book]]:
+def books(fresh: Fresh, hands: int = 1) -> Iterator[list[Book]]:
     """A new book, open as often as there are hands."""
-    with TemporaryDirectory() as folder, ExitStack() as stack:
-        opened = [stack.enter_context(open_book(Path(folder) / "farm.book")) for _ in range(hands)]
+    with fresh() as place, ExitStack() as stack:
+        opened = [stack.enter_context(open_book(place)) for _ in range(hands)]
         enter(opened[0], FARM)
         yield opened
 
@@ -91,10 +92,10 @@ def from_nothing(book: Book, day: dt.date) -> Any:
     return season_of(book.facts(), day)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(st.tuples(st.integers(0, 1), steps), max_size=25))
-def test_two_hands_see_the_same_seasons_as_a_fold_from_nothing(said: list[tuple[int, Step]]) -> None:
-    with books(hands=2) as both:
+def test_two_hands_see_the_same_seasons_as_a_fold_from_nothing(fresh: Fresh, said: list[tuple[int, Step]]) -> None:
+    with books(fresh, hands=2) as both:
         for hand, step in said:
             step(both[hand])
 
@@ -104,10 +105,10 @@ def test_two_hands_see_the_same_seasons_as_a_fold_from_nothing(said: list[tuple[
         assert both[0].verify() == ()
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(steps, max_size=25))
-def test_rebuilt_equals_kept(said: list[Step]) -> None:
-    with books() as (book,):
+def test_rebuilt_equals_kept(fresh: Fresh, said: list[Step]) -> None:
+    with books(fresh) as (book,):
         for step in said:
             step(book)
         seasons, facts = [book.season(day) for day in LOOKS], book.facts()
@@ -118,10 +119,10 @@ def test_rebuilt_equals_kept(said: list[Step]) -> None:
         assert [book.season(day) for day in LOOKS] == seasons
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(steps, max_size=10), st.lists(ANY, min_size=1, max_size=4))
-def test_undoing_a_line_restores_the_season(said: list[Step], events: list[Any]) -> None:
-    with books() as (book,):
+def test_undoing_a_line_restores_the_season(fresh: Fresh, said: list[Step], events: list[Any]) -> None:
+    with books(fresh) as (book,):
         for step in said:
             step(book)
         before = [book.season(day) for day in LOOKS]
@@ -134,12 +135,12 @@ def test_undoing_a_line_restores_the_season(said: list[Step], events: list[Any])
         assert [book.season(day) for day in LOOKS] == before
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(st.one_of(GROWING, MOVED), min_size=1, max_size=6), replacements, st.lists(ANY, max_size=4))
 def test_undoing_a_correction_restores_what_it_replaced(
-    events: list[Any], replaces: dict[str, Any], more: list[Any]
+    fresh: Fresh, events: list[Any], replaces: dict[str, Any], more: list[Any]
 ) -> None:  # fmt: skip
-    with books() as (book,):
+    with books(fresh) as (book,):
         first = enter(book, *events)[0]
         if more:
             enter(book, *more)
@@ -159,8 +160,8 @@ def test_undoing_a_correction_restores_what_it_replaced(
 
 @settings(max_examples=25, deadline=None)
 @given(st.lists(steps, max_size=20))
-def test_a_copy_is_the_same_book(said: list[Step]) -> None:
-    with books() as (book,), TemporaryDirectory() as folder:
+def test_a_copy_is_the_same_book(fresh: Fresh, said: list[Step]) -> None:
+    with books(fresh) as (book,), TemporaryDirectory() as folder:
         for step in said:
             step(book)
 
