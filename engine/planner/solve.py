@@ -1,9 +1,8 @@
 """From a problem to a plan: growers' rules first, then the programme, for as long as there is time.
 
 Small programmes go to HiGHS whole. For large ones its relaxation gives the bound, and a plan is found by diving (the
-largest fractions are rounded up and the rest is solved again), then by planning parts anew while all else stays: some
-crops over the whole season, or a few weeks over all crops. Each part is begun from the plan that stands, so the plan
-never gets worse. The same problem and seed give the same plan unless a time (the whole one, or that of a part) runs out.
+largest fractions are rounded up and the rest is solved again), then by planning parts anew while all else stays.
+The same problem and seed give the same plan unless a time runs out: the whole one, or that of a part.
 """
 
 from __future__ import annotations
