@@ -47,14 +47,17 @@ def test_worse_germination_takes_more_seed(pages: Any) -> None:
 
 def test_a_crop_raised_in_trays_gets_plants_trays_and_weeks(pages: Any) -> None:
     result = seed_needed(pages(TODAY), Ask(topic="seed_needed", crop="tomato", beds=("Gate 1",)))
-    assert result.seed.plants and result.seed.trays and result.tray_weeks > 4
+    assert result.seed.plants
+    assert result.seed.trays
+    assert result.tray_weeks > 4
     assert result.seed.trays * result.seed.cells >= result.seed.plants * Decimal("1.1")
 
 
 def test_seed_of_an_unknown_crop_says_what_is_missing(pages: Any) -> None:
     ask = Ask(topic="seed_needed", crop="moonroot", length_ft=Decimal(10))
     text = said.seed_needed(seed_needed(pages(TODAY), ask), ask, 80)
-    assert "I cannot say how much" in text and "I do not have" in text
+    assert "I cannot say how much" in text
+    assert "I do not have" in text
 
 
 def test_garlic_is_counted_in_cloves(pages: Any) -> None:
@@ -78,13 +81,15 @@ def test_a_day_later_than_the_last_is_too_late_and_the_last_is_not(pages: Any, c
 def test_sow_by_gives_feet_for_the_amount_from_the_growers_own_yield(pages: Any) -> None:
     ask = Ask(topic="sow_by", crop="salad mix", date=day("2027-07-23"), quantity=Decimal(20), unit="lb")
     result = sow_by(pages(TODAY, MIX), ask)
-    assert not result.too_late and Decimal(45) <= result.length_ft <= Decimal(55)  # 20 lb at 0.4 lb a foot
+    assert not result.too_late
+    assert Decimal(45) <= result.length_ft <= Decimal(55)
 
 
 def test_a_day_that_cannot_be_met_says_when_it_would_be_ready(pages: Any) -> None:
     ask = Ask(topic="sow_by", crop="carrot", date=day("2027-07-01"))
     result = sow_by(pages(TODAY), ask)
-    assert result.too_late and result.if_now[1] > day("2027-07-01")
+    assert result.too_late
+    assert result.if_now[1] > day("2027-07-01")
     assert said.sow_by(result, ask, 80).startswith("Too late for carrot on Thu 1 Jul")
 
 
@@ -109,7 +114,8 @@ def test_to_sow_covers_every_delivery_that_can_still_be_met(pages: Any) -> None:
     reached = {want.day for sowing in result.sowings for want in sowing.wanted_for} | {u.day for u in result.unmet}
     assert day("2027-07-16") in {want.day for sowing in result.sowings for want in sowing.wanted_for}
     assert all(sowing.ready <= want.day for sowing in result.sowings for want in sowing.wanted_for)
-    assert day("2027-06-18") in reached and all(unmet.soonest > unmet.day for unmet in result.unmet)
+    assert day("2027-06-18") in reached
+    assert all(unmet.soonest > unmet.day for unmet in result.unmet)
 
 
 def test_to_sow_takes_off_what_stands_already(pages: Any) -> None:
@@ -157,13 +163,15 @@ def test_the_best_option_earns_most_a_week_of_the_bed(pages: Any) -> None:
     view = pages(TODAY, MIX, STANDING, RADISH_PRICE)
     options = fill_bed(view, Ask(topic="fill_bed", beds=("Brook 4",))).beds[0].options
     weekly = [option.a_week for option in options]
-    assert weekly == sorted(weekly, reverse=True) and len(weekly) == 2
+    assert weekly == sorted(weekly, reverse=True)
+    assert len(weekly) == 2
 
 
 def test_a_crop_not_ready_by_the_day_is_told_as_late(pages: Any) -> None:
     view = pages(TODAY, sown("carrot", "Brook 2", "2027-05-01"), RADISH_PRICE)
     advice = fill_bed(view, Ask(topic="fill_bed", beds=("Brook 4",), by=day("2027-07-14"))).beds[0]
-    assert [option.crop for option in advice.options] == ["radish"] and advice.late == ("carrot",)
+    assert [option.crop for option in advice.options] == ["radish"]
+    assert advice.late == ("carrot",)
 
 
 def test_raw_manure_keeps_salad_out_of_a_bed(pages: Any) -> None:
@@ -171,13 +179,16 @@ def test_raw_manure_keeps_salad_out_of_a_bed(pages: Any) -> None:
     view = pages(TODAY, manure, {"kind": "prepared", "date": "2027-06-10", "beds": ["Brook 4"]}, RADISH_PRICE)
     ask = Ask(topic="fill_bed", beds=("Brook 4",))
     result = fill_bed(view, ask)
-    assert result.beds[0].waiting == ("radish",) and "waiting time" in said.fill_bed(result, ask, 80)
+    assert result.beds[0].waiting == ("radish",)
+    assert "waiting time" in said.fill_bed(result, ask, 80)
 
 
 def test_without_crops_of_its_own_quick_ones_are_named_as_such(pages: Any) -> None:
     ask = Ask(topic="fill_bed", beds=("Brook 4",))
     result = fill_bed(pages(TODAY), ask)
-    assert not result.own_crops and result.beds[0].options and "No crops of yours" in said.fill_bed(result, ask, 80)
+    assert not result.own_crops
+    assert result.beds[0].options
+    assert "No crops of yours" in said.fill_bed(result, ask, 80)
 
 
 def test_without_beds_it_says_so(pages: Any) -> None:
