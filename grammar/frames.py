@@ -8,9 +8,10 @@ from functools import cache
 from grammar.data import table
 
 STRANGE = 2.5  # a phrase that the act has no place for
-UNASKED = 0.35  # a question with no word that asks
+UNASKED = 0.6  # a question with no word that asks
 MARKED = 1.2  # a statement with a question mark
 BACKWARDS = 0.8  # "will" in a question about the past
+CARRIED = 0.15  # ... where the clause before may have said it
 LACKING = 0.8  # something that it can hardly do without
 
 
@@ -27,20 +28,20 @@ class Frames:
         self.backward = frozenset(data["any"].get("backward", ()))
         self.neither = frozenset(data["any"].get("neither", ()))
 
-    def cost(self, act: str, types: Sequence[str], flags: frozenset[str]) -> float:
-        """How badly the phrases fit the act."""
+    def cost(self, act: str, types: Sequence[str], flags: frozenset[str], *, follows: bool = False, marked: bool = False) -> float:
+        """How badly the phrases fit the act; what a clause before it (`follows`) may have said is lacked less."""
         takes = self.takes.get(act, frozenset())
         strange = sum(type_ not in takes and type_ not in self.anywhere for type_ in types)
         lacking = sum(not any(need in types for need in needs) for needs in self.needs.get(act, ()))
         backwards = BACKWARDS if "plan" in flags and act in self.backward else 0.0
-        if act in self.questions and flags & {"not", "almost", "maybe"}:
+        if act in self.questions and not marked and flags & {"not", "almost", "maybe"}:
             backwards += BACKWARDS + LACKING
-        return STRANGE * strange + LACKING * lacking + backwards
+        return STRANGE * strange + (CARRIED if follows else LACKING) * lacking + backwards
 
-    def mood(self, act: str, asking: bool, marked: bool) -> float:
+    def mood(self, act: str, asking: bool, marked: bool, flags: frozenset[str]) -> float:
         """What it costs to take a clause as a question without a word that asks, or as a statement with a "?" after it."""
         if act in self.questions:
-            return 0.0 if asking or marked else UNASKED
+            return 0.0 if asking or marked else UNASKED * (1 + ("plan" in flags))
         return MARKED if marked and act not in self.neither else 0.0
 
     def fits(self, act: str, type_: str) -> bool:

@@ -28,7 +28,8 @@ FILLER = 0.02  # um, okay so, a comma
 UNKNOWN = 2.2  # a word that nobody knows
 KNOWN = 3.0  # a word with a meaning, left over
 PHRASE = 0.1  # each phrase that floats: fewer, longer ones are better
-RUN_ON = 0.7  # a new clause with nothing to part it from the last
+ABRUPT = 1.5  # a clause of phrases alone that nothing parts from the one before: they belong to that one
+RUN_ON = 0.9  # a new clause with nothing to part it from the last
 FRAGMENT = 0.6  # a clause with no word of its own
 TEXT = 0.4  # a word of free text
 REST = 0.01  # a word of the rest of the line, taken as it stands
@@ -66,6 +67,7 @@ class Draft:
     unread: tuple[int, ...] = ()
     repairs: tuple[str, ...] = ()
     cost: float = 0.0
+    abrupt: bool = False  # begun with nothing to part it from the clause before
     asking: bool = False  # a word that asks is among its own words
 
 
@@ -102,7 +104,9 @@ class Search:
         """All ways kept, cheapest first, each meaning once."""
         self.paths[0].append(Path(0.0, START, Draft(0, 0)))
         for at in range(len(self.tokens)):
-            for path in self._kept(at):
+            kept = self._kept(at)
+            fresh = [longer for path in kept for end, longer in self._next_clause(at, path) if self._led(at, end, longer)]
+            for path in kept + _best(fresh):
                 for end, longer in self._steps(at, path):
                     self.paths[end].append(longer)
         found: dict[Any, tuple[float, tuple[Draft, ...]]] = {}
@@ -112,6 +116,12 @@ class Search:
                 if key not in found or found[key][0] > cost:
                     found[key] = (cost, drafts)
         return sorted(found.values(), key=lambda way: way[0])
+
+    def _led(self, at: int, end: int, longer: Path) -> bool:
+        """Put the path to a new clause where it begins; True if that is here, with nothing to part it from the last."""
+        if end != at:
+            self.paths[end].append(longer)
+        return end == at
 
     def _kept(self, at: int) -> list[Path]:
         """The paths worth going on with: of those alike in what is being said now only the best few."""
@@ -153,7 +163,6 @@ class Search:
             if path.now.parts:
                 yield edge.end, replace(path, cost=path.cost + edge.cost, mending=True, role=None)
         yield from self._text(at, path)
-        yield from self._next_clause(at, path)
         if not passes and "FLAG" not in column:
             cost = KNOWN if any(symbol != "WORD" for symbol in column) else UNKNOWN
             now = replace(path.now, unread=(*path.now.unread, at))
@@ -187,27 +196,30 @@ class Search:
         if not symbols & self.asking["first"] or any(part.type != "when" for part in path.now.parts):
             return False
         if self.tokens[at].text in ("have", "has", "had", "got"):  # "have we", not "have to"
-            return at + 1 < len(self.tokens) and self.tokens[at + 1].text in SUBJECTS | {"any", "anyone", "anybody", "the"}
+            if at + 1 < len(self.tokens) and self.tokens[at + 1].text in ("to", "been"):
+                return False
         return at == 0 or self.tokens[at - 1].text not in SUBJECTS
 
     def _phrase(self, path: Path, type_: str, edge: Edge) -> Path | None:
         now = path.now
         parts = now.parts
         held = next((part for part in parts if part.type == type_), None)
+        back = 0.0
         if held is not None:
             if not path.mending and type_ not in self.frames.many:
                 return None
             if path.mending:
                 parts = tuple(part for part in parts if part is not held)
+                back = held.edge.cost + PHRASE  # what was taken back costs nothing
         elif path.mending and not self.frames.mends(type_):
             return None
         now = replace(now, parts=(*parts, Taken(type_, edge, path.role)))
-        cost = path.cost + edge.cost + PHRASE + (BESIDE_TEXT if self._text_due(path.state) else 0.0)
+        cost = path.cost - back + edge.cost + PHRASE + (BESIDE_TEXT if self._text_due(path.state) else 0.0)
         return replace(path, cost=cost, now=now, role=None, mending=False)
 
     def _text_due(self, state: int) -> bool:
-        """Whether free text is to come next ("add crop ..."); at the start of a clause it would only be possible."""
-        return state != START and "TEXT" in self.skeleton.steps(state)
+        """Whether free text has to come next ("add crop ..."), not only may."""
+        return state != START and "TEXT" in self.skeleton.steps(state) and not self.skeleton.acts(state)
 
     def _text(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
         text = path.now.text
@@ -236,11 +248,11 @@ class Search:
             if cost > best + DOUBT:
                 continue
             for end, parting in ends:
-                if end == at and not self._may_begin(at):
-                    continue
+                if end == at and (not self._may_begin(at) or (drafts and drafts[-1].flags and drafts[-1].act is None)):
+                    continue  # "never got around to" belongs to what follows
                 if end == at and drafts and drafts[-1].act in TALK:
                     parting = PARTING["JOINER"]
-                yield end, Path(cost + parting, START, Draft(end, end), drafts)
+                yield end, Path(cost + parting, START, Draft(end, end, abrupt=end == at), drafts)
 
     def _may_begin(self, at: int) -> bool:
         """Whether a clause can begin at this word with nothing before it: it has a skeleton word or a phrase here."""
@@ -253,14 +265,20 @@ class Search:
             if not now.parts and not now.unread and not now.flags:
                 yield path.cost, path.done
             elif now.parts:
-                yield path.cost + FRAGMENT, (*path.done, now)
+                yield path.cost + FRAGMENT + (ABRUPT if now.abrupt else 0.0), (*path.done, now)
             else:
                 yield path.cost, (*path.done, now)
             return
+        marked = end < len(self.tokens) and self.tokens[end].text == "?"
         for act, rule_cost in self.skeleton.acts(path.state):
-            cost = rule_cost + self.frames.cost(act, [part.type for part in now.parts], now.flags)
-            cost += self.frames.mood(act, now.asking, end < len(self.tokens) and self.tokens[end].text == "?")
+            cost = rule_cost + self.frames.cost(act, [part.type for part in now.parts], now.flags, follows=bool(path.done), marked=marked)
+            cost += self.frames.mood(act, now.asking, marked, now.flags)
             yield path.cost + cost, (*path.done, replace(now, act=act, cost=cost))
+
+
+def _best(paths: list[Path]) -> list[Path]:
+    """The cheapest few ways to come to a clause that begins at once after another."""
+    return sorted(paths, key=_cost)[:FEW]
 
 
 def _own_words(column: Column) -> dict[tuple[int, float, str | None], frozenset[str]]:

@@ -56,7 +56,7 @@ def _taken(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler:
     about = unclear.about if isinstance(unclear, Doubt) else unclear.field
     useful = False
     for clause in clauses:
-        if clause.act == "no" and not clause.parts:
+        if clause.act == "no" and len(clauses) == 1:
             settler.outcome.moves.append(Move("give_up", clause))
             settler.outcome.order.append(settler.outcome.moves[-1])
             deed.kind = ""  # nothing of it is left to settle

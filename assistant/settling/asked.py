@@ -166,13 +166,17 @@ def _beds(clause: Clause, topic: str, crop: str | None, scene: Scene) -> tuple[s
         code = "bed_unknown" if meant.unknown else None
         return Unclear("beds", meant.choices, code, (("bed", meant.unknown),) if code else ())
     pointed = clause.part("ref") is not None
-    if topic in OF_BEDS | {"ready_when", "last_time"} and pointed and crop is None:
+    if topic in OF_BEDS | {"ready_when", "last_time"} and pointed and crop is None and _has_act(clause):
         return scene.beds or scene.memory.beds
     if topic in OF_BEDS and crop is not None:
         return beds_with(season, crop)
     if topic in OF_BEDS and crop is None:
         return scene.beds or scene.memory.beds or _plot_beds(clause, scene) or Unclear("beds")
     return ()
+
+
+def _has_act(clause: Clause) -> bool:
+    return clause.act is not None
 
 
 def _plot_beds(clause: Clause, scene: Scene) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
 from decimal import Decimal
 
@@ -173,7 +174,11 @@ def _settle_price(deed: Deed) -> None:
 
 
 def _settle_order(deed: Deed, scene: Scene, season: Season) -> None:
-    """The order that is changed, if the customer or crop leaves but one; its coming delivery if no day was said."""
+    """A standing order begins on its weekday; the order that is changed, if the customer or crop leaves but one; its coming delivery if no day was said."""
+    weekdays = deed.fields.pop("weekdays", ())
+    if deed.kind == "ordered" and weekdays and deed.date is not None:
+        start = max(deed.date, scene.today)
+        deed.date = start + dt.timedelta(days=(weekdays[0] - start.weekday()) % 7)
     if deed.kind not in ("order_changed", "order_cancelled"):
         return
     customer, crop = deed.fields.get("customer"), deed.fields.get("crop")

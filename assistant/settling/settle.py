@@ -25,7 +25,7 @@ from engine.events import KINDS, Event, Noted, Weather, Worked
 from engine.season import WANTED
 from grammar.build import Instead
 from grammar.frames import frames
-from grammar.said import Clause, Way
+from grammar.said import Clause, Part, Way
 
 UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay"))
 ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
@@ -43,7 +43,7 @@ REPEATED = frozenset(
     " sighted lost discarded given sold returned ordered bought priced".split()
 )
 COST_STRANGE, COST_FAR = 0.4, 0.9  # a correction of several fields, or of a record not just spoken of
-COST_UNCLEAR, COST_DOUBT, COST_UNREAD, COST_NO_HEAD = 0.8, 0.9, 0.5, 0.4
+COST_UNCLEAR, COST_DOUBT, COST_UNREAD, COST_NO_HEAD = 0.5, 0.4, 0.5, 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +114,11 @@ class Settler:
         """What the way comes to."""
         clauses = _joined(way.clauses)
         self.first_is_last = len(clauses) == 1
+        held: frozenset[str] = frozenset()
         for number, clause in enumerate(clauses):
+            if held:  # "if dry thursday, water the gate": the doubt goes for what follows
+                clause = replace(clause, flags=clause.flags | held)
+            held = clause.flags if clause.act is None and "maybe" in clause.flags else frozenset()
             later = clauses[number + 1 :]
             self.clause(clause, later)
             self.first = False
@@ -132,7 +136,7 @@ class Settler:
             self._parts_alone(clause)
         elif act in SETTING_UP:
             self._set_up(act, clause)
-        elif act in ("why", "help", "yes", "no", "give_up", "small_talk", "accept", "constrain", "everything"):
+        elif act in ("why", "help", "yes", "no", "give_up", "small_talk", "accept"):
             self._move(Move(act, clause))
         elif act == "undo":
             self._undo(clause)
@@ -153,6 +157,8 @@ class Settler:
 
     def _deed(self, kind: str, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
         flags = clause.flags
+        if kind == "ordered" and (clause.part("instead_of") or clause.part("instead")):
+            kind = "order_changed"
         if kind == "planned":
             meant = clause.part("deed")
             self._plan(clause, meant.value if meant is not None and not clause.text else (clause.text or self._words(clause)).lower())
@@ -166,6 +172,8 @@ class Settler:
             return
         if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and _WHOLE.search(deed.said):
             deed.fields["percent"] = Decimal(100)
+        if kind == "worked" and clause.part("deed") and not clause.unread and deed.fields.get("task") is None:
+            deed.fields["task"] = clause.part("deed").value  # type: ignore[union-attr]
         if kind == "worked" and clause.unread:  # any words beside the hours are the task
             deed.fields.setdefault("task", " ".join(clause.unread).lower().strip(" .,"))
             deed.unread = ()
@@ -270,7 +278,9 @@ class Settler:
         return replace(last, **said)
 
     def _said_already(self, event: Event) -> bool:
-        """ "cleared mill 1, radish is done" says one thing twice."""
+        """ "cleared mill 1, radish is done", "turned over brook ten, it's ready to go" say one thing twice."""
+        if event.kind in ("prepared", "covered", "uncovered", "weeded", "thinned") and event in self.outcome.events:
+            return True
         if event.kind != "cleared":
             return False
         return any(
@@ -383,7 +393,11 @@ class Settler:
     def _can_repeat(self, clause: Clause) -> bool:
         facts = self.scene.memory.facts
         types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each"}
-        return all(fact.event.kind in REPEATED for fact in facts) and _only(clause, types)
+        if not _only(clause, types) or not all(fact.event.kind in REPEATED for fact in facts):
+            return False
+        bare = clause.part("amount") and clause.part("amount").value.unit is None  # type: ignore[union-attr]
+        said = {part.type for part in clause.parts} - ({"amount"} if bare else set())
+        return all(frames().fits(fact.event.kind, type_) for fact in facts for type_ in said)
 
     def _go_on(self, clause: Clause) -> None:
         """ "... and twelve out of ridge four": the deed before it again, with what is said anew."""
@@ -502,6 +516,7 @@ class Settler:
             self.outcome.order.remove(event)
             self.scene.events.remove(event)
             deed = again(event)
+            self.outcome.cost += COST_STRANGE * max(0, len(_changed_by(clause, event)) - 1)
         held = deed.fields.get("beds", ())
         for part in clause.parts:
             fill(deed, part, self.scene)
@@ -540,6 +555,12 @@ _MATERIAL_OF_VERB = {
     "composted": "compost", "manured": "manure", "limed": "lime", "mulched": "mulch", "fertilized": "fertilizer",
     "fertilised": "fertilizer",
 }  # fmt: skip
+
+
+def _changed_by(clause: Clause, event: Event) -> list[Part]:
+    """The phrases of a correction that would put something else in the place of what the record says."""
+    fields = {"amount": "quantity", "beds": "beds", "crop": "crop", "customer": "customer", "money": "price", "when": "date"}
+    return [part for part in clause.parts if getattr(event, fields.get(part.type, part.type), None) is not None]
 
 
 def _after_flag(words: str) -> str:
