@@ -62,8 +62,9 @@ def _recut(tokens: list[Token], at: int, lexicon: Lexicon, found: list[list[Edge
     """ "a rugula", "turn ups", "nadias kitchen", "co op": the letters of a name, cut into other words."""
     letters = ""
     for end in range(at + 1, min(at + LONGEST, len(tokens)) + 1):
-        letters += squeeze(tokens[end - 1].text)
-        if len(letters) < 4:
+        more = squeeze(tokens[end - 1].text)
+        letters += more
+        if len(letters) < 4 or not more:  # a name ends in a letter: "at market, took in" holds no "market,"
             continue
         known = {(edge.symbol, edge.end) for edge in found[at]}
         for entry in lexicon.lettered(letters):
