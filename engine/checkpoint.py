@@ -130,7 +130,7 @@ def _together(parts: tuple[Any, ...], apart: Callable[[Any], Iterable[Any]], mak
     return Codec(write, read)
 
 
-def _many(part: Any, make: Callable[[Iterable[Any]], Any]) -> Codec:
+def _many(part: Any, make: Callable[..., Any]) -> Codec:
     """How many each has, and all of them in one column."""
     inner = _column(part)
 
@@ -139,7 +139,7 @@ def _many(part: Any, make: Callable[[Iterable[Any]], Any]) -> Codec:
 
     def read(written: Any, length: int) -> Column:
         all_of_them = iter(inner.read(written[1], sum(written[0])))
-        return [make(islice(all_of_them, count)) for count in written[0]]
+        return [make(islice(all_of_them, count)) if count else make() for count in written[0]]
 
     return Codec(write, read)
 

@@ -168,27 +168,32 @@ def facts_asked(
     beds: Iterable[str], *, newest_first: bool, limit: int | None,
 ) -> sa.Select[Any]:  # fmt: skip
     """The statement for what `View.facts` promises."""
-    asked, kinds, beds = FACT, sorted(set(kinds)), sorted(set(beds))
-    if start is not None:
-        asked = asked.where(facts.c.date >= start)
-    if end is not None:
-        asked = asked.where(facts.c.date <= end)
-    if kinds:
-        asked = asked.where(facts.c.kind.in_(kinds))
+    kinds, beds = sorted(set(kinds)), sorted(set(beds))
+    asked = _within(FACT, facts.c, start, end, kinds)
     if crop is not None:
         asked = asked.where(facts.c.crop == crop)
     if customer is not None:
         asked = asked.where(facts.c.customer == customer)
     if beds:
-        asked = asked.where(facts.c.entry.in_(_in_beds(start, end, kinds, beds)))
-    order = (facts.c.date.desc(), facts.c.entry.desc()) if newest_first else (facts.c.date, facts.c.entry)
-    return asked.order_by(*order).limit(limit)
+        found = _within(sa.select(fact_beds.c.entry).where(fact_beds.c.bed.in_(beds)), fact_beds.c, start, end, kinds)
+        if limit is not None and crop is None and customer is None:  # a bed's years need no further look
+            found = _ordered(found.add_columns(fact_beds.c.date).distinct(), fact_beds.c, newest_first).limit(limit)
+            found = sa.select(found.subquery().c.entry)
+        asked = asked.where(facts.c.entry.in_(found))
+    return _ordered(asked, facts.c, newest_first).limit(limit)
 
 
-def _in_beds(start: dt.date | None, end: dt.date | None, kinds: list[str], beds: list[str]) -> sa.Select[Any]:
-    found = sa.select(fact_beds.c.entry).where(fact_beds.c.bed.in_(beds))
-    if kinds:
-        found = found.where(fact_beds.c.kind.in_(kinds))
+def _within(
+    asked: sa.Select[Any], columns: Any, start: dt.date | None, end: dt.date | None, kinds: list[str]
+) -> sa.Select[Any]:
+    """Narrowed to days and kinds, by the columns of `facts` or of `fact_beds`."""
     if start is not None:
-        found = found.where(fact_beds.c.date >= start)
-    return found if end is None else found.where(fact_beds.c.date <= end)
+        asked = asked.where(columns.date >= start)
+    if end is not None:
+        asked = asked.where(columns.date <= end)
+    return asked.where(columns.kind.in_(kinds)) if kinds else asked
+
+
+def _ordered(asked: sa.Select[Any], columns: Any, newest_first: bool) -> sa.Select[Any]:
+    by_day = (columns.date, columns.entry)
+    return asked.order_by(*(column.desc() for column in by_day)) if newest_first else asked.order_by(*by_day)
