@@ -99,7 +99,7 @@ def _clause(draft: Draft, tokens: list[Token], line: str) -> Clause:
         span = _span(tokens, *draft.text)
         text = line[span.start : span.end]
     return Clause(
-        draft.act, parts, _span(tokens, draft.begin, draft.end), draft.flags, text, _stretches(draft.unread, tokens, line)
+        draft.act, parts, _span(tokens, draft.begin, draft.end), draft.flags, text, _stretches(draft.unread, tokens, line), draft.cost
     )
 
 
@@ -119,7 +119,7 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
     if taken.type == "variety_of":
         value = (_title(line[span.start : tokens[edge.end - 1].start].strip()), edge.value[1])
     plural = taken.type == "crop" and tokens[edge.end - 1].text.endswith("s") and not str(edge.value).endswith("s")
-    return Part(taken.type, value, span, taken.role, edge.repair, plural)
+    return Part(taken.type, value, span, taken.role, edge.repair, plural, edge.cost)
 
 
 def _title(name: str) -> str:

@@ -120,7 +120,7 @@ class Span:
 class Part:
     """One thing that was said in a clause: its type ("beds", "crop", "when", ...), meaning and place.
 
-    `role` is the little word before it ("from", "to", "for"); `repair` the words it was taken for.
+    `role` is the little word before it ("from", "to", "for"); `repair` the words it was taken for; `cost` what that cost.
     """
 
     type: str
@@ -129,6 +129,7 @@ class Part:
     role: str | None = None
     repair: str | None = None
     plural: bool = False  # of a crop: said in the plural
+    cost: float = field(default=0.0, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +137,7 @@ class Clause:
     """One statement, question or remark. `act` is a kind, a topic or a move of the talk; None where only parts were said.
 
     `flags` are the words that change what it counts as: "not", "plan", "maybe", "almost", "hearsay".
-    `text` is a stretch of free words; `unread` what was not understood, as said.
+    `text` is a stretch of free words; `unread` what was not understood, as said; `cost` how badly its phrases fit its act.
     """
 
     act: str | None
@@ -145,7 +146,7 @@ class Clause:
     flags: frozenset[str] = frozenset()
     text: str | None = None
     unread: tuple[str, ...] = ()
-    cost: float = 0.0
+    cost: float = field(default=0.0, compare=False)
 
     def part(self, type_: str) -> Part | None:
         """The part of that type, if one was said."""

@@ -42,6 +42,7 @@ REPEATED = frozenset(
     "sown tray_sown transplanted germinated harvested cleared covered uncovered prepared amended watered weeded thinned sprayed"
     " sighted lost discarded given sold returned ordered bought priced".split()
 )
+COST_NOTED = 0.4
 COST_STRANGE, COST_FAR = 0.4, 0.9  # a correction of several fields, or of a record not just spoken of
 COST_UNCLEAR, COST_DOUBT, COST_UNREAD, COST_NO_HEAD = 0.5, 0.4, 0.5, 0.4
 
@@ -133,7 +134,7 @@ class Settler:
         self.outcome.repairs.extend(part.repair for part in clause.parts if part.repair)
         self.outcome.cost += COST_UNREAD * len(clause.unread)
         if act is None:
-            self._parts_alone(clause)
+            self._parts_alone(clause, later)
         elif act in SETTING_UP:
             self._set_up(act, clause)
         elif act in ("why", "help", "yes", "no", "give_up", "small_talk", "accept"):
@@ -212,9 +213,9 @@ class Settler:
         for clause in later:
             if clause.act not in (None, deed.kind):
                 return
-            for type_ in ("customer", "when"):
+            for type_ in ("customer", "took_by", "when"):
                 part = clause.part(type_)
-                if part is not None and (deed.fields.get("customer") is None if type_ == "customer" else deed.date is None):
+                if part is not None and (deed.date is None if type_ == "when" else deed.fields.get("customer") is None):
                     fill(deed, part, self.scene)
 
     def settle(self, deed: Deed) -> None:
@@ -311,6 +312,7 @@ class Settler:
             self.outcome.events.pop()
             self.outcome.order.remove(last)
             words = f"{last.text}, {words}"
+        self.outcome.cost += COST_NOTED  # a note is no way round a doubt
         if words:
             self._take(Deed("noted", words, None, {"text": words}))
 
@@ -357,11 +359,14 @@ class Settler:
         kinds = {fact.event.kind for fact in self.scene.memory.facts}
         return bool(kinds & {"harvested", "amended", "watered", "sown", "transplanted", "lost"}) and "crop" not in types
 
-    def _parts_alone(self, clause: Clause) -> None:
+    def _parts_alone(self, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
         """A clause with no word of its own goes on with what was being said, or repeats the last question or record."""
         if "plan" in clause.flags and (not clause.parts or clause.unread):
             self._plan(clause, _after_flag(self._words(clause)))
             self.outcome.unread = [words for words in self.outcome.unread if words not in clause.unread]
+            return
+        if clause.flags & UNDONE_FLAGS and self.scene.kind is None:
+            self._note(clause, self._words(clause))
             return
         if not clause.parts:
             if clause.flags:
@@ -371,7 +376,7 @@ class Settler:
             self.scene.customer = clause.parts[0].value
             return
         if self.scene.kind is not None:
-            self._go_on(clause)
+            self._go_on(clause, later)
         elif self.outcome.asks or self.scene.memory.ask is not None:
             if self.outcome.asks:
                 self.scene.memory = replace(self.scene.memory, ask=self.outcome.asks[-1])
@@ -399,7 +404,7 @@ class Settler:
         said = {part.type for part in clause.parts} - ({"amount"} if bare else set())
         return all(frames().fits(fact.event.kind, type_) for fact in facts for type_ in said)
 
-    def _go_on(self, clause: Clause) -> None:
+    def _go_on(self, clause: Clause, later: tuple[Clause, ...]) -> None:
         """ "... and twelve out of ridge four": the deed before it again, with what is said anew."""
         last = self.outcome.events[-1] if self.outcome.events else None
         waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
@@ -425,6 +430,7 @@ class Settler:
         for name in ("crop", "unit", "customer", "material", "what", "task"):
             if name not in deed.fields and getattr(last, name, None) is not None and not (name == "crop" and deed.beds_said):
                 deed.fields[name] = getattr(last, name)
+        self._share_later(deed, later)
         if deed.beds_said is not None and deed.kind in ("harvested", "sown", "transplanted", "lost", "germinated"):
             self._same_crop_there(deed, last)
         self.settle(deed)
