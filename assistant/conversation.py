@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 
-
 from assistant.replies import Reply, question_of
 from assistant.settling.answering import answered
 from assistant.settling.mend import Mend, TakeBack
@@ -59,36 +58,37 @@ class Conversation:
         scene = Scene(view, self.book.names(), self.memory)
         reading = read(line, scene.names.words)
         reply = Reply(line, self.today, self.width, view)
-        outcome = self._as_answer(reading, scene) if self.waiting else None
+        outcome = self._as_answer(reading, scene, reply) if self.waiting else None
         if outcome is None:
             if self.waiting:
                 reply.dropped = self._question
             self.waiting = []
             outcome = self._best(reading, scene, reply)
         if self.dry:
-            return self._tried(reading, outcome, reply)
+            return self._tried(line, outcome, reply)
         return self._done(line, source, outcome, reply)
 
     # ---- settling ---------------------------------------------------------------------------------------------------
 
-    def _as_answer(self, reading: Reading, scene: Scene) -> Outcome | None:
+    def _as_answer(self, reading: Reading, scene: Scene, reply: Reply) -> Outcome | None:
         """The outcome if the line answers the open question, None if it is a fresh phrase."""
         cheapest = reading.ways[0].cost if reading.ways else 0.0
         for way in (way for way in reading.ways if way.cost <= cheapest + ANSWER_SLACK):
             settler = Settler(self.book, scene.tried(), reading.line)
             if answered(self.waiting[0], way, settler):
                 settler.outcome.waiting.extend(self.waiting[1:])
+                reply.settled = [(way, settler.outcome)]
                 return settler.outcome
         return None
 
     def _best(self, reading: Reading, scene: Scene, reply: Reply) -> Outcome:
         """The cheapest way, counting what the farm's state makes of it; a near rival becomes a question."""
-        outcomes = [
-            Settler(self.book, scene.tried(), reading.line, way.cost).way(way) for way in reading.ways[:WAYS]
-        ] or [Outcome(0.0)]
-        outcomes.sort(key=lambda outcome: outcome.cost)
-        best = outcomes[0]
-        for rival in outcomes[1:]:
+        settled = [
+            (way, Settler(self.book, scene.tried(), reading.line, way.cost).way(way)) for way in reading.ways[:WAYS]
+        ]
+        reply.settled = sorted(settled, key=lambda one: one[1].cost)
+        best, *rivals = [outcome for _, outcome in reply.settled] or [Outcome(0.0)]
+        for rival in rivals:
             if rival.cost - best.cost <= RIVAL and rival.meaning() != best.meaning() and rival.events and best.events:
                 reply.rival = rival
                 break
@@ -128,7 +128,7 @@ class Conversation:
                         change.add(step)
         reply.stored(change.facts, self.book)
         fresh = tuple(fact for fact in change.facts if fact.event.kind not in ("corrected", "undone"))
-        mended = tuple(fact for one in outcome.mends if (fact := self.book.fact(one.fact.entry)) is not None)
+        mended = tuple(now for one in outcome.mends if (now := self.book.fact(one.fact.entry)) is not None)
         self.memory = remembered(self.memory, fresh or mended)
         return tuple(to_json(fact.event) for fact in change.facts)
 
@@ -142,14 +142,16 @@ class Conversation:
                 reply.move(one, self.memory, self.book.names(), found)
         return tuple(found)
 
-    def _tried(self, reading: Reading, outcome: Outcome, reply: Reply) -> Turn:
+    def _tried(self, line: str, outcome: Outcome, reply: Reply) -> Turn:
         """How the line would be read; nothing is written and nothing remembered but an open question."""
-        from assistant.trying import tried
+        from assistant.trying import Page, tried
+        from assistant.wording.words import Say
 
-        text = tried(reading, outcome, self.today)
+        answers = None if reply.dropped else self._question
+        text = tried(reply.settled, Page(line, Say(self.today, reply.currency), self.width), answers)
         self.waiting = outcome.waiting
         self._question = question_of(self.waiting[0], self.today, reply.currency) if self.waiting else None
-        return Turn(reading.line, self.today, (), (), self._question, tuple(outcome.unread), text)
+        return Turn(line, self.today, (), (), self._question, tuple(outcome.unread), text)
 
 
 def _touched(steps: list[Event | Mend | TakeBack]) -> list[Fact]:

@@ -17,6 +17,7 @@ from engine.checks import Doubt
 from engine.events import Corrected, Event
 from engine.names import Names
 from engine.view import Fact, View
+from grammar.said import Way
 
 CAUTIONED = ("sprayed", "amended", "prepared")
 
@@ -33,6 +34,7 @@ class Reply:
     dropped: Question | None = None
     question: Question | None = None
     rival: Outcome | None = None
+    settled: list[tuple[Way, Outcome]] = field(default_factory=list)  # ways of reading the line, the one taken first
     before: dict[int, Event] = field(default_factory=dict)  # records as they stood before this line
 
     @property

@@ -15,8 +15,10 @@ from engine.database import Database, url_of
 from engine.tables import checkpoints, entries, fact_beds, facts, lines
 
 sys.path.insert(0, str(Path(__file__).parent / "postgres"))
+sys.path.insert(0, str(Path(__file__).parent / "phrases"))
 
-from server import Server, is_wanted, running  # lies beside its tests, outside any package
+from run import copy_book, set_up  # these lie beside their tests and data, outside any package
+from server import Server, is_wanted, running
 
 PLACES = ("sqlite", "postgresql") if is_wanted() else ("sqlite",)
 
@@ -86,3 +88,20 @@ def _emptied(address: str) -> Iterator[str]:
         names = ", ".join(table.name for table in (checkpoints, fact_beds, facts, entries, lines))
         connection.execute(sa.text(f"truncate {names}"))
     database.close()
+
+
+@pytest.fixture(scope="session")
+def larkspur(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The book of Larkspur Hollow as it stands on Wednesday 14 July 2027; made once, to be copied and never written."""
+    book_file = tmp_path_factory.mktemp("larkspur") / "farm.book"
+    not_taken = set_up(Path(__file__).parent / "phrases" / "farm.txt", book_file)
+    assert not_taken == []
+    return book_file
+
+
+@pytest.fixture
+def larkspur_copy(larkspur: Path, tmp_path: Path) -> Path:
+    """A fresh copy of that book, for one test to write in."""
+    copy = tmp_path / "copy.book"
+    copy_book(larkspur, copy)
+    return copy
