@@ -34,7 +34,7 @@ class Frames:
         strange = sum(type_ not in takes and type_ not in self.anywhere for type_ in types)
         lacking = sum(not any(need in types for need in needs) for needs in self.needs.get(act, ()))
         backwards = BACKWARDS if "plan" in flags and act in self.backward else 0.0
-        if act in self.questions and not marked and flags & {"not", "almost", "maybe"}:
+        if act in self.questions and not marked and flags & {"not", "almost", "maybe", "hearsay"}:
             backwards += BACKWARDS + LACKING
         return STRANGE * strange + (CARRIED if follows else LACKING) * lacking + backwards
 

@@ -77,7 +77,9 @@ def _homophones(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge
     for word in homophones().get(tokens[at].text, ()):
         for entry in lexicon.starting(word):
             if len(entry.words) == 1:
-                dear = cost if entry.terminal in NUMBERS or entry.terminal in ("=" + word,) else HOMOPHONE
+                dear = cost if entry.terminal in NUMBERS or entry.terminal == "=" + word else HOMOPHONE
+                if tokens[at].text in ("to", "for", "too") and dear == IN_PLACE:
+                    dear = JOINED  # these are far oftener themselves
                 yield Edge(entry.terminal, at, at + 1, entry.value, entry.cost + dear, word)
     if at + 1 < len(tokens):
         for word in homophones().get(f"{tokens[at].text} {tokens[at + 1].text}", ()):

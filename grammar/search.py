@@ -40,7 +40,8 @@ EARLY = 0.06  # a phrase before the first word of its clause, where it may as we
 
 PASSED = {"FILLER": FILLER, "COMMA": FILLER, "CHATTER": SMALL, "SMALL": SMALL, "PREP": SMALL, "JOINER": WITHIN}
 SUBJECTS = frozenset(("i", "we", "you", "he", "she", "they", "it", "there", "that", "this", "crew", "which"))
-TALK = frozenset(("yes", "no", "give_up", "small_talk", "undo"))  # moves that another clause may follow at once
+TALK = frozenset(("yes", "give_up", "small_talk", "undo"))  # moves that another clause may follow at once
+UNSURE = frozenset(("not", "maybe", "almost"))  # what such a word began is not over where no word parts it
 JOINERS = frozenset({"JOINER", "STOP", "COMMA"})
 PARTING = {"STOP": 0.0, "JOINER": 0.1, "COMMA": 0.25}
 
@@ -248,7 +249,7 @@ class Search:
             if cost > best + DOUBT:
                 continue
             for end, parting in ends:
-                if end == at and (not self._may_begin(at) or (drafts and drafts[-1].flags and drafts[-1].act is None)):
+                if end == at and (not self._may_begin(at) or (drafts and drafts[-1].flags & UNSURE)):
                     continue  # "never got around to" belongs to what follows
                 if end == at and drafts and drafts[-1].act in TALK:
                     parting = PARTING["JOINER"]

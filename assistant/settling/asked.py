@@ -33,7 +33,10 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     if isinstance(beds, Unclear):
         return beds
     ask = replace(ask, beds=beds or None, plot=plot or ask.plot)
-    return _adjusted(_with_days(ask, clause, scene, said), clause, scene)
+    settled = _adjusted(_with_days(ask, clause, scene, said), clause, scene)
+    if settled.topic in ("seed_needed", "sow_by") and settled.crop is None:
+        return Unclear("crop")
+    return settled
 
 
 def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
@@ -47,7 +50,7 @@ def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     names = ("crop", "customer", "plot", "quantity", "unit", "of", "state", "length_ft")
     ask = replace(last, **{name: value for name in names if (value := getattr(changed, name)) is not None})
     if beds:
-        ask = replace(ask, beds=beds, crop=changed.crop)
+        ask = replace(ask, beds=beds, crop=changed.crop if last.topic in OF_BEDS else ask.crop)
     elif changed.crop and last.beds and last.topic in OF_BEDS:
         ask = replace(ask, beds=None)
     shifted = _shifted(last, said)

@@ -42,7 +42,7 @@ REPEATED = frozenset(
     "sown tray_sown transplanted germinated harvested cleared covered uncovered prepared amended watered weeded thinned sprayed"
     " sighted lost discarded given sold returned ordered bought priced".split()
 )
-COST_NOTED = 0.4
+COST_NOTED = 0.15
 COST_STRANGE, COST_FAR = 0.4, 0.9  # a correction of several fields, or of a record not just spoken of
 COST_UNCLEAR, COST_DOUBT, COST_UNREAD, COST_NO_HEAD = 0.5, 0.4, 0.5, 0.4
 
@@ -475,7 +475,8 @@ class Settler:
             return
         found = mended(clause, self.scene, self.book)
         self.outcome.cost += COST_STRANGE * max((strangeness(mend) for mend in found), default=0)
-        if any(mend.fact not in self.scene.memory.facts for mend in found):
+        told = any(isinstance(part.value, Instead) for part in clause.parts)  # "32, not 30" tells which record is meant
+        if any(mend.fact not in self.scene.memory.facts for mend in found) and not told:
             self.outcome.cost += COST_FAR
         if self.outcome.mends and found:
             found = self._one_mend(found)
@@ -483,7 +484,7 @@ class Settler:
             self.outcome.mends.extend(found)
             self.outcome.order.extend(found)
         else:
-            self.outcome.cost += COST_UNCLEAR
+            self.outcome.cost += COST_UNCLEAR + COST_NO_HEAD
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind", code="nothing_to_mend")))
 
     def _one_mend(self, found: list[Mend]) -> list[Mend]:
