@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
 UNDERSTOOD, ASKED, FAILED, STOPPED = 0, 1, 2, 130  # 130: ended by ctrl-c, as shells count it
 SILENCE = 1.0  # seconds
+SHOWN_AGAIN = 500  # characters
 
 DESCRIPTION = "Say in plain words what was done on the farm, ask what is coming. Without a phrase, the chat opens."
 EPILOG = """\
@@ -235,10 +236,15 @@ def _read(notes: Path, book: Book, begin: Begin, today: date, options: argparse.
         if options.json:
             _show_json(turn or Turn(line.text, line.day or today, reply="In the book already."))
         elif turn and (turn.answers or not turn.understood):
-            print(f"{line.source}, line {line.number}: {line.text}")
+            print(clean_reply(f"{line.source}, line {line.number}: {_start(line.text)}"))
             _show_text(turn)
     print(count.text(), file=sys.stderr if options.json else sys.stdout)
     return ASKED if count.unclear else UNDERSTOOD
+
+
+def _start(text: str) -> str:
+    """A line of notes, or the beginning of one that is too long to be shown again."""
+    return text if len(text) <= SHOWN_AGAIN else f"{text[:SHOWN_AGAIN]} ..."
 
 
 def _chat(conversation: Conversation, book: Book, clock: Callable[[], date]) -> int:

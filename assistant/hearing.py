@@ -26,15 +26,21 @@ def heard(conversation: Conversation, line: str, source: str | None = None) -> T
 
     A fault of ours becomes a reply. What does not fit the book is said too; a book that fails raises BookError.
     """
-    if len(line) > LONGEST:
-        return _too_long(conversation, line, f"{len(line):,} characters, more than {LONGEST:,}")
+    if length := too_long(line):
+        return _too_long(conversation, line, length)
     text = clean_line(line)
     if not text:
         return Turn(input=text, today=conversation.today)
-    if (words := len(WORD.findall(text))) > MOST_WORDS:
-        return _too_long(conversation, line, f"{words:,} words and signs, more than {MOST_WORDS}")
     turn = _heard(conversation, text, source)
     return replace(turn, reply=_folded(turn.reply, conversation.width))
+
+
+def too_long(line: str) -> str | None:
+    """What there is too much of in a line to read it at all; None for a line that can be read."""
+    if len(line) > LONGEST:
+        return f"{len(line):,} characters, more than {LONGEST:,}"
+    words = len(WORD.findall(clean_line(line)))
+    return f"{words:,} words and signs, more than {MOST_WORDS}" if words > MOST_WORDS else None
 
 
 def _heard(conversation: Conversation, text: str, source: str | None) -> Turn:
@@ -56,6 +62,7 @@ def _folded(reply: str, width: int) -> str:
 def _too_long(conversation: Conversation, line: str, length: str) -> Turn:
     start = clean_line(line[:SHOWN])
     reply = f'That line has {length}; nothing of it was read. Say it in several lines. It begins "{start} ...".'
+    reply = _folded(reply, conversation.width)
     return Turn(input=clean_line(line[:LONGEST]), today=conversation.today, unread=(start,), reply=reply)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from assistant.hearing import heard
+from assistant.hearing import heard, too_long
 from assistant.notes import NoteLine, note_files, note_lines
 from assistant.turn import Turn
 from assistant.wording.text import plural
@@ -68,6 +68,8 @@ class Reading:
         """Whether the line is about changing what was said before it."""
         from grammar.reader import read
 
+        if too_long(text):
+            return False  # it will be refused anyway
         ways = read(text, self.book.names().words).ways
         return bool(ways) and any(clause.act in BACKWARD for clause in ways[0].clauses)
 
