@@ -177,7 +177,6 @@ def _field_told(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
     return False
 
 
-
 def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) -> bool:
     """The bed of a question that was asked without one."""
     if any(clause.act not in ANSWERS for clause in clauses):

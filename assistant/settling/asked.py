@@ -5,6 +5,7 @@ from __future__ import annotations
 import calendar
 import datetime as dt
 import re
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -55,8 +56,7 @@ def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
         ask = replace(ask, beds=None)
     shifted = _shifted(last, said)
     if shifted is not None:
-        return replace(ask, date=shifted.start if shifted.single else None, start=None if shifted.single else shifted.start,
-                       end=None if shifted.single else shifted.end)  # fmt: skip
+        return _on(ask, shifted)
     if clause.part("when") or clause.part("by_day"):
         ask = _with_days(replace(ask, date=None, start=None, end=None), clause, scene, said)
     return ask
@@ -87,7 +87,11 @@ def _topic(clause: Clause, scene: Scene) -> str:
         return "crop_story"
     if topic == "crop_story" and "beds" in has and "crop" not in has:
         return "bed_story"
-    if topic == "fill_bed" and not {"beds", "ref", "state"} & has and ("plot" in has or not (scene.beds or scene.memory.beds)):
+    if (
+        topic == "fill_bed"
+        and not {"beds", "ref", "state"} & has
+        and ("plot" in has or not (scene.beds or scene.memory.beds))
+    ):
         return "to_sow"
     if topic == "beds_now" and (part := clause.part("state") or clause.part("state_now")) and part.value == "open":
         return "free_beds"
@@ -113,49 +117,38 @@ def _in_waiting(scene: Scene) -> bool:
     return bool(kinds & {"sprayed", "amended"})
 
 
+# What a phrase narrows a question by: the field of the Ask, and how its value comes from the phrase's.
+_NARROWS: dict[str, tuple[str, Callable[[Any], Any]]] = {
+    "crop": ("crop", lambda value: value), "crop_seed": ("crop", lambda value: value),
+    "customer": ("customer", lambda value: value), "plot": ("plot", lambda value: value),
+    "deed": ("of", lambda value: value), "cover_asked": ("of", lambda _: "covered"),
+    "product": ("of", lambda _: "sprayed"), "material": ("of", lambda _: "amended"),
+    "material_asked": ("of", lambda _: "amended"), "state": ("state", lambda value: value),
+    "state_now": ("state", lambda value: value), "cover": ("state", lambda _: "covered"),
+    "unit": ("unit", lambda value: value), "length": ("length_ft", lambda value: value.feet),
+}  # fmt: skip
+# Fields that only some topics have.
+_ONLY_FOR = {
+    "of": ("recap", "last_time"), "state": ("beds_now",), "quantity": ("can_sell", "sow_by", "seed_needed"),
+    "unit": ("can_sell", "sow_by", "seed_needed", "price"),
+}  # fmt: skip
+
+
 def _with_parts(ask: Ask, clause: Clause, scene: Scene) -> Ask:
+    """The question narrowed by what its phrases name, as far as its topic can be."""
     found: dict[str, Any] = {}
     for part in clause.parts:
-        match part.type:
-            case "crop" | "crop_seed":
-                found["crop"] = part.value
-            case "customer":
-                found["customer"] = part.value
-            case "buyer":
-                named = [name for name in scene.names.customers if part.value in name.lower()]
-                found["customer"] = named[0] if len(named) == 1 else None
-            case "plot":
-                found["plot"] = part.value
-            case "amount" if part.value.quantity is not None:
-                found["quantity"], found["unit"] = part.value.quantity, part.value.unit
-            case "unit":
-                found.setdefault("unit", part.value)
-            case "deed":
-                found["of"] = part.value
-            case "cover_asked":
-                found.setdefault("of", "covered")
-            case "material_asked" if part.value:
-                found.setdefault("of", "amended")
-            case "product":
-                found.setdefault("of", "sprayed")
-            case "material":
-                found.setdefault("of", "amended")
-            case "state" | "state_now":
-                found["state"] = part.value
-            case "cover":
-                found["state"] = "covered"
-            case "length":
-                found["length_ft"] = part.value.feet
-            case "ref" if part.value in ("it", "them") and not clause.part("crop"):
-                found.setdefault("crop", None)
-    if ask.topic not in ("recap", "last_time"):
-        found.pop("of", None)
-    if ask.topic != "beds_now":
-        found.pop("state", None)
-    if ask.topic not in ("can_sell", "sow_by", "seed_needed"):
-        found.pop("quantity", None)
-        found.pop("unit", None)
-    return replace(ask, **found)
+        if part.type in _NARROWS:
+            name, value = _NARROWS[part.type]
+            found.setdefault(name, value(part.value))
+        elif part.type == "amount":
+            found["quantity"], found["unit"] = part.value.quantity, part.value.unit
+        elif part.type == "buyer":
+            named = [name for name in scene.names.customers if part.value in name.lower()]
+            found["customer"] = named[0] if len(named) == 1 else None
+    return replace(
+        ask, **{name: value for name, value in found.items() if ask.topic in _ONLY_FOR.get(name, (ask.topic,))}
+    )
 
 
 def _beds(clause: Clause, topic: str, crop: str | None, scene: Scene) -> tuple[str, ...] | Unclear:
@@ -193,9 +186,13 @@ def _with_days(ask: Ask, clause: Clause, scene: Scene, said: str) -> Ask:
         days = _unsaid_stretch(ask, said, scene.today)
     if days is None:
         return _without_days(ask, scene.today)
+    return _on(ask, days)
+
+
+def _on(ask: Ask, days: Days) -> Ask:
     if ask.topic in STRETCHES or not days.single:
-        return replace(ask, start=days.start, end=days.end)
-    return replace(ask, date=days.start)
+        return replace(ask, date=None, start=days.start, end=days.end)
+    return replace(ask, date=days.start, start=None, end=None)
 
 
 def _days(topic: str, clause: Clause, scene: Scene) -> Days | None:
@@ -264,7 +261,10 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
         pointed = clause.part("ref") is not None
         crop = ask.crop or (_just_moved(scene) if pointed or _how_much_left(clause) else None)
         return replace(ask, date=None, start=None, end=None, crop=crop)
-    if ask.topic in ("crop_story", "price", "seed_needed", "ready_when", "sow_by", "trace", "to_sow") and ask.crop is None:
+    if (
+        ask.topic in ("crop_story", "price", "seed_needed", "ready_when", "sow_by", "trace", "to_sow")
+        and ask.crop is None
+    ):
         pointed = clause.part("ref") is not None
         if pointed or ask.topic in ("crop_story", "sow_by"):
             ask = replace(ask, crop=scene.crop or scene.memory.crop)
@@ -289,5 +289,7 @@ def _how_much_left(clause: Clause) -> bool:
 def _just_moved(scene: Scene) -> str | None:
     """The crop that was picked or sold in the line before."""
     facts = [fact.event for fact in scene.memory.facts] + list(scene.events)
-    crops = {getattr(event, "crop", None) for event in facts if event.kind in ("harvested", "sold", "given", "discarded")}
+    crops = {
+        getattr(event, "crop", None) for event in facts if event.kind in ("harvested", "sold", "given", "discarded")
+    }
     return crops.pop() if len(crops) == 1 else None

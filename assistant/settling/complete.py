@@ -14,9 +14,38 @@ from engine.checks import Doubt, doubts
 from engine.crops import facts
 from engine.state import Season
 
-ONLY_BEDS = frozenset("cleared covered uncovered prepared flipped amended watered weeded thinned sprayed sighted".split())
+ONLY_BEDS = frozenset(
+    [
+        "cleared",
+        "covered",
+        "uncovered",
+        "prepared",
+        "flipped",
+        "amended",
+        "watered",
+        "weeded",
+        "thinned",
+        "sprayed",
+        "sighted",
+    ]
+)
 STANDS = frozenset(
-    "harvested germinated lost thinned cleared sighted sprayed watered weeded covered uncovered amended flipped prepared".split()
+    [
+        "harvested",
+        "germinated",
+        "lost",
+        "thinned",
+        "cleared",
+        "sighted",
+        "sprayed",
+        "watered",
+        "weeded",
+        "covered",
+        "uncovered",
+        "amended",
+        "flipped",
+        "prepared",
+    ]
 )
 OUT_OF_COOLER = frozenset(("sold", "given", "discarded", "returned"))
 
@@ -95,7 +124,11 @@ def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
 def _just_opened(deed: Deed, scene: Scene) -> tuple[str, ...]:
     """ "flipped it ... sowed mizuna": what is sown without a bed goes into the beds that were made ready just now."""
     last = scene.events[-1] if scene.events else scene.memory.facts[-1].event if scene.memory.facts else None
-    if deed.kind not in ("sown", "transplanted") or last is None or last.kind not in ("prepared", "cleared", "uncovered", "amended"):
+    if (
+        deed.kind not in ("sown", "transplanted")
+        or last is None
+        or last.kind not in ("prepared", "cleared", "uncovered", "amended")
+    ):
         return ()
     beds: tuple[str, ...] = last.beds  # type: ignore[attr-defined]
     return beds
@@ -107,7 +140,9 @@ def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
         return None
     if deed.kind in ("harvested", "germinated", "lost"):
         standing = tuple(
-            dict.fromkeys(one.crop for bed in deed.fields["beds"] if bed in season.beds for one in season.beds[bed].plantings)
+            dict.fromkeys(
+                one.crop for bed in deed.fields["beds"] if bed in season.beds for one in season.beds[bed].plantings
+            )
         )
         if deed.kind != "harvested":
             return None
@@ -115,9 +150,9 @@ def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
             deed.fields["crop"] = standing[0]
             return None
         return Unclear("crop", standing)
-    if deed.kind in OUT_OF_COOLER and (scene.crop or _just_handled(scene)):
-        deed.fields["crop"] = scene.crop or scene.memory.crop
-    elif deed.kind in ("sown", "transplanted", "ordered", "tray_sown") and deed.fields.get("pointed"):
+    if (deed.kind in OUT_OF_COOLER and (scene.crop or _just_handled(scene))) or (
+        deed.kind in ("sown", "transplanted", "ordered", "tray_sown") and deed.fields.get("pointed")
+    ):
         deed.fields["crop"] = scene.crop or scene.memory.crop
     elif deed.kind in OUT_OF_COOLER and deed.fields.get("beds"):
         crops = {lot.crop for lot in season.lots if set(lot.beds) & set(deed.fields["beds"])}
@@ -174,7 +209,8 @@ def _settle_price(deed: Deed) -> None:
 
 
 def _settle_order(deed: Deed, scene: Scene, season: Season) -> None:
-    """A standing order begins on its weekday; the order that is changed, if the customer or crop leaves but one; its coming delivery if no day was said."""
+    """A standing order begins on its weekday. A change means the one order that customer and crop leave, on its coming
+    delivery if no day was said."""
     weekdays = deed.fields.pop("weekdays", ())
     if deed.kind == "ordered" and weekdays and deed.date is not None:
         start = max(deed.date, scene.today)
@@ -214,5 +250,3 @@ def _published_units(season: Season, crop: str | None) -> tuple[str, ...]:
         return ("lb", "bunch", "head")
     units = [figure.unit for _, figure in facts(season, crop).yields]
     return tuple(dict.fromkeys([*units, "lb", "bunch"]))
-
-

@@ -1,4 +1,4 @@
-"""A statement on its way to a record: its kind, its day, the fields known so far, and what a record of its kind needs."""
+"""A statement on its way to a record: its kind and day, the fields known so far, and what such a record needs."""
 
 from __future__ import annotations
 

@@ -48,7 +48,28 @@ def _count_noun(clause: Clause) -> list[Part]:
 
 
 UNITS = frozenset(
-    "lb oz kg g bunch head each tray flat case crate tote bushel bag gal l yd3 wheelbarrow bucket bale".split()
+    [
+        "lb",
+        "oz",
+        "kg",
+        "g",
+        "bunch",
+        "head",
+        "each",
+        "tray",
+        "flat",
+        "case",
+        "crate",
+        "tote",
+        "bushel",
+        "bag",
+        "gal",
+        "l",
+        "yd3",
+        "wheelbarrow",
+        "bucket",
+        "bale",
+    ]
 )
 
 
@@ -209,7 +230,7 @@ def _repeats(deed: Deed, part: Part, scene: Scene) -> None:
     deed.fields["repeats"] = part.value.every
     deed.fields["weekdays"] = part.value.weekdays
     if part.value.weekdays and deed.date is None:
-        ahead = ((part.value.weekdays[0] - scene.today.weekday()) % 7)
+        ahead = (part.value.weekdays[0] - scene.today.weekday()) % 7
         deed.date = scene.today + dt.timedelta(days=ahead)
 
 
@@ -253,16 +274,19 @@ def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
 
 
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
-    "when": _when, "by_day": _when, "until": _until, "since": _since, "starting": _since, "degree": _field("unit"), "beds": _beds, "plot": _plot,
-    "crop": _field("crop"), "variety": _field("variety"), "variety_of": _variety_of, "amount": _amount, "money": _money, "lasting": _lasting,
-    "percent": _percent, "total_loss": _percent, "all_of_it": _percent, "temperature": _temperature, "high": _degrees("high"), "low": _degrees("low"), "rain": _rain, "high_low": _pair,
-    "high_low_said": _pair, "each": _each, "gallons": _amount, "variety_said": _field("variety"), "doing": _field("task"),
-    "repeats": _repeats, "customer": _customer, "took_by": _customer, "buyer": _buyer, "person": _field("who"), "material": _field("material"),
+    "when": _when, "by_day": _when, "until": _until, "since": _since, "starting": _since, "degree": _field("unit"),
+    "beds": _beds, "plot": _plot, "crop": _field("crop"), "variety": _field("variety"), "variety_of": _variety_of,
+    "amount": _amount, "money": _money, "lasting": _lasting, "percent": _percent, "total_loss": _percent,
+    "all_of_it": _percent, "temperature": _temperature, "high": _degrees("high"), "low": _degrees("low"),
+    "rain": _rain, "high_low": _pair, "high_low_said": _pair, "each": _each, "gallons": _amount,
+    "variety_said": _field("variety"), "doing": _field("task"), "repeats": _repeats, "customer": _customer,
+    "took_by": _customer, "buyer": _buyer, "person": _field("who"), "material": _field("material"),
     "material_put": _field("material"), "product": _field("material"), "product_used": _field("material"),
     "cover": _field("material"), "cover_on": _field("material"), "cover_off": _field("material"), "seen": _cause,
-    "sight": _cause, "cause": _cause, "item": _item, "item_bought": _item, "crop_seed": _crop_seed, "cut": _field("cut"),
-    "last": _field("last"), "cells": _field("cells"), "harvest_wait": _wait("harvest_wait_days", DAY_MINUTES),
-    "entry_wait": _wait("entry_wait_hours", HOUR_MINUTES), "unit": _field("unit"), "deed": _field("deed"),
+    "sight": _cause, "cause": _cause, "item": _item, "item_bought": _item, "crop_seed": _crop_seed,
+    "cut": _field("cut"), "last": _field("last"), "cells": _field("cells"),
+    "harvest_wait": _wait("harvest_wait_days", DAY_MINUTES), "entry_wait": _wait("entry_wait_hours", HOUR_MINUTES),
+    "unit": _field("unit"), "deed": _field("deed"),
 }  # fmt: skip
 
 

@@ -102,7 +102,9 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
     for part in clause.parts:
         if isinstance(part.value, Instead) and not _wrong_holds(clause, event):
             return None
-        if part.type in ("deed", "ref", "instead_of") or (part.type == "instead_here" and not isinstance(part.value, Instead)):
+        if part.type in ("deed", "ref", "instead_of") or (
+            part.type == "instead_here" and not isinstance(part.value, Instead)
+        ):
             continue
         fill(deed, part, scene)
     _bare_number(deed, clause, event, scene)
@@ -111,7 +113,9 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
         if not meant.beds:
             return None
         deed.fields["beds"] = meant.beds
-    fields = {name: value for name, value in deed.fields.items() if name not in ("price_per", "total", "pointed", "plot")}
+    fields = {
+        name: value for name, value in deed.fields.items() if name not in ("price_per", "total", "pointed", "plot")
+    }
     if deed.date is not None:
         fields["date"] = deed.date
     if not fields.keys() <= known:
@@ -120,7 +124,7 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
 
 
 def _bare_number(deed: Deed, clause: Clause, event: Event, scene: Scene) -> None:
-    """A number alone takes the place of the one it is nearest to: the price, the minutes, or the bed, if not the amount."""
+    """A number alone takes the place of the one it is nearest to: price, minutes or bed, if not the amount."""
     part = clause.part("amount")
     if part is None or not isinstance(part.value, Amount) or part.value.unit is not None:
         return
@@ -196,7 +200,12 @@ def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
     for fact in facts:
         deed = again(fact.event)
         number = clause.part("amount")
-        if number is not None and number.value.unit is None and "quantity" not in deed.fields and len(deed.fields.get("beds", ())) == 1:
+        if (
+            number is not None
+            and number.value.unit is None
+            and "quantity" not in deed.fields
+            and len(deed.fields.get("beds", ())) == 1
+        ):
             plot = deed.fields["beds"][0].rpartition(" ")[0]  # "weeded terrace 1" ... "and 2"
             deed.fields.pop("beds")
             deed.beds_said = Beds(groups=((plot, (int(number.value.quantity),)),))

@@ -1,4 +1,4 @@
-"""What a clause is settled against: the farm on its day with this line's own events laid over it, and the talk so far."""
+"""What a clause is settled against: the farm on its day with this line's own events over it, and the talk so far."""
 
 from __future__ import annotations
 

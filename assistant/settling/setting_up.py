@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from typing import Any
 
@@ -28,7 +28,8 @@ def named(text: str | None) -> str:
 def plot_added(clause: Clause, scene: Scene) -> Settled:
     count = clause.part("bed_count")
     size = clause.part("bed_size")
-    plot = named(clause.text) or (clause.part("plot").value if clause.part("plot") else "")
+    known = clause.part("plot")
+    plot = named(clause.text) or (known.value if known is not None else "")
     if not plot:
         return Unclear("task", code="no_name")
     have = scene.names.beds_of(plot)
@@ -80,35 +81,40 @@ def setting(clause: Clause, scene: Scene) -> Settled:
     return [Setting(date=scene.today, name=name, value=value) for name, value in pairs] or Unclear("kind")
 
 
-def _settings(clause: Clause, scene: Scene) -> Any:
+def _settings(clause: Clause, scene: Scene) -> Iterator[tuple[str, Any]]:
     said = {part.type: part.value for part in clause.parts}
-    if "currency" in said:
-        yield "currency", said["currency"]
+    for type_, name in (("currency", "currency"), ("degree_unit", "temperature_unit"), ("rain_unit", "rain_unit")):
+        if type_ in said:
+            yield name, said[type_]
     if "unit_system" in said:
-        yield "units", said["unit_system"]
-        yield "temperature_unit", "C" if said["unit_system"] == "metric" else "F"
-        yield "rain_unit", "mm" if said["unit_system"] == "metric" else "in"
-    if "degree_unit" in said:
-        yield "temperature_unit", said["degree_unit"]
-    if "rain_unit" in said:
-        yield "rain_unit", said["rain_unit"]
+        yield from _system(said["unit_system"])
     if "latitude" in said:
         yield "latitude", str(said["latitude"])
+    if "monthly" in said and "numbers_list" in said:
+        yield said["monthly"], [str(number) for number in said["numbers_list"]]
+    if "frost_date" in said and "when" in said:
+        yield from _frost(said["when"], scene)
+    yield from _cooler(said)
+    if clause.text:
+        yield "farm", named(clause.text)
+
+
+def _system(system: str) -> Iterator[tuple[str, Any]]:
+    yield "units", system
+    yield "temperature_unit", "C" if system == "metric" else "F"
+    yield "rain_unit", "mm" if system == "metric" else "in"
+
+
+def _cooler(said: dict[str, Any]) -> Iterator[tuple[str, Any]]:
     if "no_cooler" in said:
         yield "cooler", "none"
     elif "has_cooler" in said:
         yield "cooler", "yes"
         if "temperature" in said:
             yield "cooler_temperature", str(said["temperature"].value)
-    if "monthly" in said and "numbers_list" in said:
-        yield said["monthly"], [str(number) for number in said["numbers_list"]]
-    if "frost_date" in said and "when" in said:
-        yield from _frost(clause, said["when"], scene)
-    if clause.text:
-        yield "farm", named(clause.text)
 
 
-def _frost(clause: Clause, when: Any, scene: Scene) -> Any:
+def _frost(when: Any, scene: Scene) -> Iterator[tuple[str, Any]]:
     days = when.days(scene.today, "asked")
     if days is not None:
         name = "last_frost" if days.start.month <= 7 else "first_frost"

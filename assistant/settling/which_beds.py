@@ -40,7 +40,7 @@ def fits(kind: str, crop: str | None) -> Fits:
 
 
 def beds_meant(said: BedsSaid, scene: Scene, season: Season, suits: Fits) -> Meant:
-    """The beds that a phrase means on a farm; `suits` is the state they should be in, used only where names leave doubt."""
+    """The beds that a phrase means; `suits` is the state they should be in, used only where names leave doubt."""
     if said.pointing:
         return _pointed(said, scene)
     if said.of_crop or said.state:
@@ -61,15 +61,15 @@ def _pointed(said: BedsSaid, scene: Scene) -> Meant:
         return Meant()
     if said.pointing in ("it", "both"):
         return Meant(last, filled=True)
-    plot, _, number = last[-1].rpartition(" ")
+    plot = last[-1].rpartition(" ")[0]
     beds = scene.names.beds_of(plot)
     if said.pointing == "next" and last[-1] in beds and beds.index(last[-1]) + 1 < len(beds):
         return Meant((beds[beds.index(last[-1]) + 1],), filled=True)
     if said.pointing == "other":
-        crops = {one.crop for one in scene.season().beds[last[-1]].plantings} if last[-1] in scene.season().beds else set()
-        others = tuple(
-            one.bed for one in scene.season().plantings() if one.crop in crops and one.bed not in last
+        crops = (
+            {one.crop for one in scene.season().beds[last[-1]].plantings} if last[-1] in scene.season().beds else set()
         )
+        others = tuple(one.bed for one in scene.season().plantings() if one.crop in crops and one.bed not in last)
         return Meant(others, filled=True) if len(others) == 1 else Meant(choices=others)
     return Meant(choices=beds)
 
@@ -91,7 +91,9 @@ def beds_with(season: Season, crop: str) -> Names_:
     return tuple(dict.fromkeys(one.bed for one in season.plantings() if one.crop == crop))
 
 
-def _numbered(groups: Iterable[tuple[str | None, tuple[int, ...] | None]], scene: Scene, season: Season, suits: Fits) -> Meant:
+def _numbered(
+    groups: Iterable[tuple[str | None, tuple[int, ...] | None]], scene: Scene, season: Season, suits: Fits
+) -> Meant:
     found: list[str] = []
     filled = False
     for plot, numbers in groups:
@@ -118,7 +120,7 @@ def _alike(number: int, names: Names) -> Names_:
 
 
 def _without_plot(numbers: tuple[int, ...], scene: Scene, season: Season, suits: Fits) -> Meant:
-    """Numbers alone: the one plot that has such beds; if there are several, the one whose beds suit, or that was said last."""
+    """Numbers alone: the one plot that has such beds, or of several the one whose beds suit or that was said last."""
     whole = {
         plot: tuple(f"{plot} {number}" for number in numbers)
         for plot, beds in scene.names.plots
@@ -130,7 +132,9 @@ def _without_plot(numbers: tuple[int, ...], scene: Scene, season: Season, suits:
         return Meant(next(iter(whole.values())), filled=True)
     if scene.plot in whole:
         return Meant(whole[scene.plot], filled=True)
-    suiting = {plot: beds for plot, beds in whole.items() if all(suits(season.beds[bed]) for bed in beds if bed in season.beds)}
+    suiting = {
+        plot: beds for plot, beds in whole.items() if all(suits(season.beds[bed]) for bed in beds if bed in season.beds)
+    }
     if len(suiting) == 1:
         return Meant(next(iter(suiting.values())), filled=True)
     if scene.memory.plot in (suiting or whole):

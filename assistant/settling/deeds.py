@@ -1,0 +1,263 @@
+"""Deeds: a clause that says what was done, is wanted or is planned, on its way to records or to a question back."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+from assistant.settling import outcome as cost
+from assistant.settling.complete import STANDS, complete, doubted
+from assistant.settling.deed import Deed
+from assistant.settling.fill import Unclear, fill, filled
+from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
+from assistant.settling.scene import Scene
+from assistant.settling.setting_up import SETTING_UP
+from assistant.settling.which_beds import beds_with
+from assistant.settling.words import MATERIAL_OF_VERB, WHOLE, in_doing, untensed
+from engine import Book
+from engine.asks import Ask
+from engine.checks import Doubt
+from engine.events import KINDS, Event, Noted, Weather, Worked
+from engine.season import WANTED
+from grammar.frames import frames
+from grammar.said import Clause
+
+UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay"))
+ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
+UNDATED = frozenset(("priced", "weather", "cooler_reading"))  # never a plan, whatever day is said
+WITH_HOURS = frozenset(
+    ("harvested", "sown", "transplanted", "tray_sown", "cleared", "covered", "uncovered", "prepared", "amended",
+     "weeded", "thinned", "sprayed")
+)  # fmt: skip
+IN_A_PLAN = frozenset(("crop", "beds", "quantity", "unit", "who", "plot"))
+
+
+class Deeds:
+    """Settles what was done, clause by clause, into an outcome; `scene` sees what the clauses before it did."""
+
+    def __init__(self, book: Book, scene: Scene, line: str, cost_of_reading: float = 0.0) -> None:
+        self.book = book
+        self.scene = scene
+        self.line = line
+        self.outcome = Outcome(cost_of_reading)
+
+    def deed(self, kind: str, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
+        """A statement: written, planned or only noted, as its words of doubt and its day allow."""
+        if kind == "ordered" and (clause.part("instead_of") or clause.part("instead")):
+            kind = "order_changed"
+        if kind == "planned":
+            self._plan(clause, self._task(clause))
+        elif clause.flags & UNDONE_FLAGS and not (kind in ORDERS and clause.flags <= {"hearsay", "plan"}):
+            self._note(clause, self._words(clause))
+        else:
+            self._done_or_planned(kind, clause, later)
+
+    def _done_or_planned(self, kind: str, clause: Clause, later: tuple[Clause, ...]) -> None:
+        deed = self._filled(kind, clause)
+        if kind == "weather" and not {"high", "low", "rain"} & deed.fields.keys():
+            self._note(clause, self._words(clause))
+            return
+        if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
+            deed.fields["percent"] = Decimal(100)
+        if kind == "worked":
+            self._name_task(deed, clause)
+        if self._still_to_do(deed, clause):
+            self._plan(clause, kind)
+            return
+        self._share_later(deed, later)
+        self.settle(deed)
+
+    def _still_to_do(self, deed: Deed, clause: Clause) -> bool:
+        if deed.kind in WANTED or deed.kind in UNDATED:
+            return False
+        ahead = deed.date is not None and deed.date > self.scene.today
+        return "plan" in clause.flags or (ahead and untensed(self._words(clause)))
+
+    def _name_task(self, deed: Deed, clause: Clause) -> None:
+        """Any words beside the hours are the task."""
+        verb = clause.part("deed")
+        if clause.unread:
+            deed.fields.setdefault("task", " ".join(clause.unread).lower().strip(" .,"))
+            deed.unread = ()
+            self._forgive(clause)
+        elif verb is not None:
+            deed.fields.setdefault("task", verb.value)
+
+    def _forgive(self, clause: Clause) -> None:
+        """The words of a clause that nobody understood are kept as said, so they need no mention."""
+        self.outcome.unread = [words for words in self.outcome.unread if words not in clause.unread]
+
+    def _task(self, clause: Clause) -> str:
+        """What is planned: a kind of record, or the grower's words."""
+        verb = clause.part("deed")
+        if verb is not None and not clause.text:
+            return str(verb.value)
+        return (clause.text or self._words(clause)).lower()
+
+    def _filled(self, kind: str, clause: Clause) -> Deed:
+        deed = filled(clause, "prepared" if kind == "flipped" else kind, self.scene)
+        deed.kind = kind
+        deed.said = self._words(clause)
+        left = [part for part in clause.parts if kind and not frames().fits(kind, part.type)]
+        deed.unread += tuple(self.line[part.span.start : part.span.end] for part in left)  # never dropped in silence
+        if clause.part("ref") is not None:
+            deed.fields["pointed"] = True
+        if kind in ORDERS | {"sold", "returned", "took"} and self.scene.customer and not clause.part("customer"):
+            deed.fields.setdefault("customer", self.scene.customer)
+        if deed.date is None and not deed.stretch and self.scene.day is not None and kind not in WANTED:
+            deed.date = self.scene.day
+        if clause.part("when") is not None and deed.date is not None and kind not in WANTED:
+            self.scene.day = deed.date
+        if kind == "amended" and "material" not in deed.fields:
+            verb = next((what for word, what in MATERIAL_OF_VERB.items() if word in deed.said.lower()), None)
+            if verb:
+                deed.fields["material"] = verb
+        return deed
+
+    def _share_later(self, deed: Deed, later: tuple[Clause, ...]) -> None:
+        """ "sold 10 lb radish and 5 lb arugula to the Oven": what only the last of several says goes for all."""
+        if deed.kind not in ("sold", "ordered", "returned", "given"):
+            return
+        for clause in later:
+            if clause.act not in (None, deed.kind):
+                return
+            for type_ in ("customer", "took_by", "when"):
+                part = clause.part(type_)
+                if part is not None and (deed.date is None if type_ == "when" else deed.fields.get("customer") is None):
+                    fill(deed, part, self.scene)
+
+    def settle(self, deed: Deed) -> None:
+        """Complete a deed and take its records in, or keep it waiting."""
+        if deed.kind not in KINDS and deed.kind != "flipped":
+            self.outcome.cost += cost.UNCLEAR
+            self.outcome.waiting.append(Waiting(deed, Unclear("kind")))
+            return
+        for one in self._apart(deed):
+            unclear: Unclear | Doubt | None = complete(one, self.scene)
+            if unclear is None and one.unread:
+                unclear = Unclear("confirm", code="unread")
+            if unclear is None or (
+                isinstance(unclear, Unclear) and unclear.code == "unread" and "unread" in one.accepted
+            ):
+                unclear = doubted(one, self.scene)
+            if unclear is None:
+                self._take(one)
+            else:
+                self.outcome.cost += cost.DOUBTED if isinstance(unclear, Doubt) else cost.UNCLEAR
+                self.outcome.waiting.append(Waiting(one, unclear))
+
+    def _apart(self, deed: Deed) -> list[Deed]:
+        """ "Flipped" with a crop still in the bed is cleared and prepared; else it is prepared."""
+        if deed.kind != "flipped":
+            return [deed]
+        deed.kind = "prepared"
+        unclear = complete(deed, self.scene)
+        if unclear is not None:
+            deed.kind = "flipped"
+            self.outcome.cost += cost.UNCLEAR
+            self.outcome.waiting.append(Waiting(deed, unclear))
+            return []
+        season = self.scene.season(min(deed.date or self.scene.today, self.scene.today))
+        standing = tuple(bed for bed in deed.fields["beds"] if bed in season.beds and season.beds[bed].plantings)
+        if not standing:
+            return [deed]
+        cleared = replace(deed, kind="cleared", fields={"beds": standing}, accepted=set(deed.accepted))
+        return [cleared, deed]
+
+    def _take(self, deed: Deed) -> None:
+        events = list(deed.events(self.scene.today))
+        hours, who = deed.fields.get("hours"), deed.fields.get("who")
+        if deed.kind in WITH_HOURS and hours is not None:
+            worked = Worked(date=events[0].date, hours=hours, task=deed.kind, who=who)
+            events = [worked] if in_doing(deed.said) else [*events, worked]
+        for event in events:
+            if self._said_already(event):
+                continue
+            event = self._one_weather(event)
+            self.outcome.events.append(event)
+            self.outcome.order.append(event)
+            self.scene.learn(event)
+
+    def _one_weather(self, event: Event) -> Event:
+        """The day's weather said in two clauses is one record."""
+        last = self.outcome.events[-1] if self.outcome.events else None
+        if not isinstance(event, Weather) or not isinstance(last, Weather) or last.date != event.date:
+            return event
+        self.outcome.events.pop()
+        self.outcome.order.remove(last)
+        said = {
+            name: value
+            for name in ("high", "low", "unit", "rain", "rain_unit")
+            if (value := getattr(event, name)) is not None
+        }
+        return replace(last, **said)
+
+    def _said_already(self, event: Event) -> bool:
+        """ "cleared mill 1, radish is done", "turned over brook ten, it's ready to go" say one thing twice."""
+        if event.kind in ("prepared", "covered", "uncovered", "weeded", "thinned") and event in self.outcome.events:
+            return True
+        if event.kind != "cleared":
+            return False
+        return any(
+            one.kind == "cleared" and set(event.beds) <= set(one.beds)  # type: ignore[attr-defined]
+            for one in self.outcome.events
+        )
+
+    def _plan(self, clause: Clause, task: str) -> None:
+        task = {"flipped": "prepared"}.get(task, task)
+        deed = filled(clause, "planned", self.scene)
+        deed.said = self._words(clause)
+        deed.fields = {name: value for name, value in deed.fields.items() if name in IN_A_PLAN}
+        deed.fields["task"] = task
+        if task not in KINDS:
+            deed.unread, deed.beds_said = (), None
+        if clause.part("ref") is not None and deed.beds_said is None and (self.scene.beds or self.scene.memory.beds):
+            deed.fields["beds"] = self.scene.beds or self.scene.memory.beds
+        crop = deed.fields.get("crop")
+        standing = beds_with(self.scene.season(), crop) if crop and deed.beds_said is None and task in STANDS else ()
+        if len(standing) == 1:
+            deed.fields.setdefault("beds", standing)
+        self.settle(deed)
+
+    def _note(self, clause: Clause, text: str) -> None:
+        words = text.strip(" .,:;-").lower()
+        last = self.outcome.events[-1] if self.outcome.events else None
+        if words and isinstance(last, Noted):  # one remark in two clauses is one note
+            self.outcome.events.pop()
+            self.outcome.order.remove(last)
+            words = f"{last.text}, {words}"
+        self.outcome.cost += cost.NOTED  # a note is no way round a doubt
+        if words:
+            self._take(Deed("noted", words, None, {"text": words}))
+
+    def _set_up(self, act: str, clause: Clause) -> None:
+        if clause.flags & UNDONE_FLAGS and not clause.part("no_cooler"):
+            self._note(clause, self._words(clause))
+            return
+        if any(part.repair for part in clause.parts):
+            self.outcome.cost += cost.FAR  # a fact about the farm is not set on a guess of its words
+        found = SETTING_UP[act](clause, self.scene)
+        if isinstance(found, Unclear):
+            self.outcome.waiting.append(Waiting(Deed(act, self._words(clause)), found))
+            self.outcome.cost += cost.UNCLEAR
+            return
+        for event in found:
+            self.outcome.events.append(event)
+            self.outcome.order.append(event)
+
+    def _move(self, move: Move) -> None:
+        self.outcome.moves.append(move)
+        self.outcome.order.append(move)
+
+    def _ask(self, found: Ask | Unclear, clause: Clause, *, follow: bool) -> None:
+        if clause.unread:
+            self.outcome.cost += cost.UNCLEAR
+        if isinstance(found, Unclear):
+            self.outcome.cost += cost.UNCLEAR
+            self.outcome.waiting.append(AskWaiting(clause, found, follow))
+            return
+        self.outcome.asks.append(found)
+        self.outcome.order.append(found)
+
+    def _words(self, clause: Clause) -> str:
+        return self.line[clause.span.start : clause.span.end].strip()

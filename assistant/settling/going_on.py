@@ -1,0 +1,173 @@
+"""Clauses with no verb of their own: they go on with what was being said, repeat a record, or follow up a question."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.settling import outcome as cost
+from assistant.settling.asked import followed
+from assistant.settling.complete import complete, doubted
+from assistant.settling.deed import Deed
+from assistant.settling.deeds import UNDONE_FLAGS
+from assistant.settling.fill import Unclear, fill
+from assistant.settling.mend import repeated
+from assistant.settling.mending import Mending
+from assistant.settling.outcome import Waiting
+from assistant.settling.words import after_flag, only
+from engine.events import KINDS, Event
+from grammar.frames import frames
+from grammar.said import Clause
+
+# What a clause of phrases alone is about, where one of these was said.
+TOLD_BY_PART = {
+    "cut": "harvested", "high": "weather", "low": "weather", "high_low": "weather", "rain": "weather",
+    "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted",
+}  # fmt: skip
+PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
+REPEATED = frozenset(
+    ("sown", "tray_sown", "transplanted", "germinated", "harvested", "cleared", "covered", "uncovered", "prepared",
+     "amended", "watered", "weeded", "thinned", "sprayed", "sighted", "lost", "discarded", "given", "sold", "returned",
+     "ordered", "bought", "priced")
+)  # fmt: skip
+
+
+class GoingOn(Mending):
+    """Adds clauses of phrases alone; `first` is the line's first clause, `alone` its only one."""
+
+    first = True
+    alone = True
+
+    def _told_by_parts(self, clause: Clause) -> str | None:
+        types = {part.type for part in clause.parts}
+        if self.scene.kind is not None:
+            return None
+        told = next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
+        return told or self._told_by_amount(clause, types)
+
+    def _told_by_amount(self, clause: Clause, types: set[str]) -> str | None:
+        """ "gate 1 toms 38 lb" was picked, since it stands in a bed; "tomas 4 hrs" was work: notes are clipped so."""
+        amount = clause.part("amount")
+        if "lasting" in types and not types - {"lasting", "person", "when"}:
+            return "worked"
+        if amount is None or {"money", "material", "product", "item"} & types:
+            return None
+        crop, customer = clause.part("crop"), clause.part("customer")
+        if crop and customer and "beds" not in types:
+            return "ordered"
+        if (
+            "beds" in types
+            and (crop or amount.value.unit in PICKED_IN)
+            and not customer
+            and not self._goes_on_from_before(types)
+        ):
+            return "harvested"
+        return None
+
+    def _goes_on_from_before(self, types: set[str]) -> bool:
+        """Whether the line before was a record that such phrases alone go on with ("and brook 2 25 lb")."""
+        kinds = {fact.event.kind for fact in self.scene.memory.facts}
+        return bool(kinds & {"harvested", "amended", "watered", "sown", "transplanted", "lost"}) and "crop" not in types
+
+    def _parts_alone(self, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
+        """A clause with no word of its own goes on with what was being said, or repeats the last question or record."""
+        if "plan" in clause.flags and (not clause.parts or clause.unread):
+            self._plan(clause, after_flag(self._words(clause)))
+            self._forgive(clause)
+            return
+        if (clause.flags & UNDONE_FLAGS and self.scene.kind is None) or (clause.flags and not clause.parts):
+            self._note(clause, self._words(clause))
+        elif not clause.parts:
+            return
+        elif only(clause, {"customer"}) and not self.alone:  # "the Oven called, they want ..."
+            self.scene.customer = clause.parts[0].value
+        elif self.scene.kind is not None:
+            self._go_on(clause, later)
+        else:
+            self._from_before(clause)
+
+    def _from_before(self, clause: Clause) -> None:
+        """The line before is what such a clause leans on: a question, a picking, a record to repeat."""
+        if self.outcome.asks or self.scene.memory.ask is not None:
+            if self.outcome.asks:
+                self.scene.memory = replace(self.scene.memory, ask=self.outcome.asks[-1])
+            self._ask(followed(clause, self.scene, self.line), clause, follow=True)
+        elif self._only_last(clause):
+            self._fix(clause)
+        elif self.scene.memory.facts and self.first and self._can_repeat(clause):
+            self._same(clause)
+        else:
+            deed = self._filled("", clause)
+            self.outcome.cost += cost.NO_VERB
+            self.outcome.waiting.append(Waiting(deed, Unclear("kind")))
+
+    def _can_repeat(self, clause: Clause) -> bool:
+        facts = self.scene.memory.facts
+        types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each"}
+        if not only(clause, types) or not all(fact.event.kind in REPEATED for fact in facts):
+            return False
+        bare = clause.part("amount") and clause.part("amount").value.unit is None  # type: ignore[union-attr]
+        said = {part.type for part in clause.parts} - ({"amount"} if bare else set())
+        return all(frames().fits(fact.event.kind, type_) for fact in facts for type_ in said)
+
+    def _go_on(self, clause: Clause, later: tuple[Clause, ...]) -> None:
+        """ "... and twelve out of ridge four": the deed before it again, with what is said anew."""
+        last = self.outcome.events[-1] if self.outcome.events else None
+        waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
+        if last is None and isinstance(waiting, Waiting):
+            for part in clause.parts:
+                fill(waiting.deed, part, self.scene)
+            return
+        if last is None:
+            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            return
+        types = {part.type for part in clause.parts}
+        if "lasting" in types and types <= {"lasting", "person", "when", "doing"}:
+            self.settle(self._filled("worked", clause))
+            return
+        unfit = any(not frames().fits(last.kind, type_) for type_ in types)
+        if last.kind not in KINDS or last.kind in ("noted", "worked") or unfit:
+            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            return
+        deed = self._filled(last.kind, clause)
+        deed.date = deed.date or last.date
+        if self._adds_only(deed, last):
+            self._mend_in_line(clause, beds_too=True)
+            return
+        for name in ("crop", "unit", "customer", "material", "what", "task"):
+            if (
+                name not in deed.fields
+                and getattr(last, name, None) is not None
+                and not (name == "crop" and deed.beds_said)
+            ):
+                deed.fields[name] = getattr(last, name)
+        self._share_later(deed, later)
+        if deed.beds_said is not None and deed.kind in ("harvested", "sown", "transplanted", "lost", "germinated"):
+            self._same_crop_there(deed, last)
+        self.settle(deed)
+
+    def _adds_only(self, deed: Deed, last: Event) -> bool:
+        """Whether a clause of phrases alone says nothing that the record before it has already, or only more beds."""
+        said = {name for name in deed.fields if name not in ("pointed", "plot", "price_per", "total")}
+        held = {name for name in said if getattr(last, name, None) is not None}
+        if deed.beds_said is not None:
+            return not said and deed.beds_said.groups != () and bool(getattr(last, "beds", None))
+        return bool(said) and not held
+
+    def _same_crop_there(self, deed: Deed, last: Event) -> None:
+        if "crop" not in deed.fields:
+            deed.fields["crop"] = getattr(last, "crop", None)
+            trial = replace(deed, fields=dict(deed.fields))
+            if complete(trial, self.scene) is not None or doubted(trial, self.scene) is not None:
+                deed.fields.pop("crop")
+
+    def _same(self, clause: Clause) -> None:
+        facts = self.scene.memory.facts
+        if not facts or not clause.parts:
+            if self.scene.memory.ask is not None and clause.parts:
+                self._ask(followed(clause, self.scene, self.line), clause, follow=True)
+            else:
+                self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            return
+        for deed in repeated(clause, self.scene, facts):
+            deed.said = self._words(clause)
+            self.settle(deed)

@@ -1,0 +1,105 @@
+"""Corrections inside a line and after it, and undoing: which deed or record is meant, and what becomes of it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.settling import outcome as cost
+from assistant.settling.complete import complete
+from assistant.settling.deed import Deed
+from assistant.settling.deeds import Deeds
+from assistant.settling.fill import Unclear, fill
+from assistant.settling.mend import Mend, again, mended, strangeness, taken_back
+from assistant.settling.outcome import Move, Waiting
+from assistant.settling.words import changed_by, only
+from grammar.build import Instead
+from grammar.said import Clause
+
+
+class Mending(Deeds):
+    """Adds corrections and undoing to the settling of deeds."""
+
+    def _fix(self, clause: Clause) -> None:
+        if self.outcome.events or any(isinstance(one, Waiting) for one in self.outcome.waiting):
+            self._mend_in_line(clause)
+            return
+        changed = self._order_changed(clause)
+        if changed is not None:
+            self.settle(changed)
+            return
+        found = mended(clause, self.scene, self.book)
+        self.outcome.cost += cost.STRANGE * max((strangeness(mend) for mend in found), default=0)
+        told = any(isinstance(part.value, Instead) for part in clause.parts)  # "32, not 30" tells which record is meant
+        if any(mend.fact not in self.scene.memory.facts for mend in found) and not told:
+            self.outcome.cost += cost.FAR
+        if self.outcome.mends and found:
+            found = self._one_mend(found)
+        if found:
+            self.outcome.mends.extend(found)
+            self.outcome.order.extend(found)
+        else:
+            self.outcome.cost += cost.UNCLEAR + cost.NO_VERB
+            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind", code="nothing_to_mend")))
+
+    def _only_last(self, clause: Clause) -> bool:
+        """ "that's the last cut" after a picking."""
+        kinds = {fact.event.kind for fact in self.scene.memory.facts}
+        return clause.part("last") is not None and only(clause, {"last", "ref"}) and "harvested" in kinds
+
+    def _one_mend(self, found: list[Mend]) -> list[Mend]:
+        """ "it was 20 pounds, and it was yesterday": one correction of one record."""
+        held = {mend.fact.entry: mend for mend in self.outcome.mends}
+        joined = [
+            replace(mend, replaces={**held[mend.fact.entry].replaces, **mend.replaces})
+            if mend.fact.entry in held
+            else mend
+            for mend in found
+        ]
+        gone = [held[mend.fact.entry] for mend in joined if mend.fact.entry in held]
+        self.outcome.mends = [mend for mend in self.outcome.mends if mend not in gone]
+        self.outcome.order = [one for one in self.outcome.order if one not in gone]
+        return joined
+
+    def _order_changed(self, clause: Clause) -> Deed | None:
+        """ "the Oven, arugula friday, make it 8": an order is changed, where the customer has one."""
+        customer, crop = clause.part("customer"), clause.part("crop")
+        if (
+            customer is None
+            or not (clause.part("amount") or clause.part("when"))
+            or isinstance(customer.value, Instead)
+        ):
+            return None
+        if any(getattr(fact.event, "customer", None) == customer.value for fact in self.scene.memory.facts):
+            return None
+        orders = [
+            order for order in self.scene.season().orders
+            if order.customer == customer.value and crop and order.crop == crop.value
+        ]  # fmt: skip
+        return self._filled("order_changed", clause) if orders else None
+
+    def _mend_in_line(self, clause: Clause, *, beds_too: bool = False) -> None:
+        """ "... no wait it was monday": what was said just before in this line, said better."""
+        waiting = next((one for one in reversed(self.outcome.waiting) if isinstance(one, Waiting)), None)
+        if waiting is not None:
+            self.outcome.waiting.remove(waiting)
+            deed = waiting.deed
+        else:
+            event = self.outcome.events.pop()
+            self.outcome.order.remove(event)
+            self.scene.events.remove(event)
+            deed = again(event)
+            self.outcome.cost += cost.STRANGE * max(0, len(changed_by(clause, event)) - 1)
+        held = deed.fields.get("beds", ())
+        for part in clause.parts:
+            fill(deed, part, self.scene)
+        if beds_too and deed.beds_said is not None and complete(deed, self.scene) is None:
+            deed.fields["beds"] = tuple(dict.fromkeys((*held, *deed.fields["beds"])))
+        self.settle(deed)
+
+    def _undo(self, clause: Clause) -> None:
+        found = taken_back(clause, self.book)
+        if found is not None:
+            self.outcome.back.append(found)
+            self.outcome.order.append(found)
+        else:
+            self._move(Move("nothing_to_undo", clause))

@@ -1,0 +1,73 @@
+"""The few places where the very words of a clause matter beside what the grammar made of them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from engine.events import Event
+from grammar.said import Clause, Part
+
+WHOLE = re.compile(r"\b(whole|all|entire(ly)?|total(ly)?|complete(ly)?|everything|every last)\b", re.I)
+MATERIAL_OF_VERB = {
+    "composted": "compost", "manured": "manure", "limed": "lime", "mulched": "mulch", "fertilized": "fertilizer",
+    "fertilised": "fertilizer",
+}  # fmt: skip
+_STILL_TO_DO = re.compile(
+    r"^.*?\b(need to|needs to|have to|has to|got to|going to|gonna|should|must|want to|plan to|ought to|remember to"
+    r"|will|lets)\b",
+    re.I,
+)
+_AT_WORK = re.compile(
+    r"\b(weed|harvest|pick|sow|seed|plant|transplant|water|spray|thin|cover|clear|hoe|prepar|till)[a-z]*ing\b", re.I
+)
+_FIELDS = {
+    "amount": "quantity",
+    "money": "price",
+    "when": "date",
+}  # a phrase and the field that it fills, where they differ
+LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
+
+
+def changed_by(clause: Clause, event: Event) -> list[Part]:
+    """The phrases of a correction that would put something else in the place of what the record says."""
+    return [part for part in clause.parts if getattr(event, _FIELDS.get(part.type, part.type), None) is not None]
+
+
+def after_flag(words: str) -> str:
+    """What is to be done, without the words that say it is still to do: "need to walk every bed"."""
+    return _STILL_TO_DO.sub("", words).strip(" .,").lower() or words.lower()
+
+
+def in_doing(words: str) -> bool:
+    """ "ines 3 h weeding" is hours at a task, not the task done."""
+    return bool(_AT_WORK.search(words))
+
+
+def untensed(words: str) -> bool:
+    """Whether a deed's words can be about a day to come: "pick", not "picked"."""
+    return not any(word.endswith("ed") or word in ("hvst", "cut", "dug") for word in words.lower().split()[:6])
+
+
+def only(clause: Clause, types: set[str]) -> bool:
+    return {part.type for part in clause.parts} <= types
+
+
+def joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
+    """ "no, spinach" is a correction; "10 lb mix and 3 lb carrots went to the Oven" sold both."""
+    if len(clauses) == 2 and clauses[0].act == "no" and clauses[1].act is None and not clauses[0].parts:
+        return (replace(clauses[1], act="fix"),)
+    verb = next((clause for clause in clauses if clause.act is not None), None)
+    if verb is None or verb.act not in LENDING or clauses[0].act is not None:
+        return clauses
+    at = clauses.index(verb)
+    if any(not clause.part("amount") or not clause.part("crop") or clause.part("beds") for clause in clauses[:at]):
+        return clauses
+    return (*(_lent(clause, verb) for clause in clauses[:at]), *clauses[at:])
+
+
+def _lent(clause: Clause, verb: Clause) -> Clause:
+    """A clause of phrases alone with the verb, and the customer, of the clause after it."""
+    customer = verb.part("customer")
+    extra = (customer,) if customer is not None and not clause.part("customer") else ()
+    return replace(clause, act=verb.act, parts=(*clause.parts, *extra))
