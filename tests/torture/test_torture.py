@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 
 RUN = Path(__file__).parent / "run.py"
+FUZZ = Path(__file__).parent / "fuzz.py"
 
 
 def counts(*arguments: str) -> dict[str, tuple[int, int]]:
@@ -24,3 +25,14 @@ def test_no_line_that_was_shown_is_lost_and_none_is_half_there() -> None:
 
     assert {name: rounds for name, (rounds, _) in found.items()} == {"killed": 5, "two": 5, "full": 2, "read-only": 2}
     assert all(kept > 0 for _, kept in found.values())
+
+
+def test_phrases_gone_wrong_bring_no_trace_no_hang_and_nothing_raw() -> None:
+    """The short form of `fuzz.py`."""
+    done = subprocess.run(
+        [sys.executable, FUZZ, "--lines", "150", "--seed", "1", "--slowest", "5"],
+        capture_output=True, text=True, check=False,
+    )  # fmt: skip
+
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert " 150 lines," in done.stdout
