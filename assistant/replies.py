@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from assistant.settling.deed import ABOUT
-from assistant.settling.fill import Unclear
+from assistant.settling.fill import Unclear, sense_of
 from assistant.settling.scene import Memory
 from assistant.settling.settle import AskWaiting, Move, Outcome, Waiting
 from assistant.turn import Json, Question
@@ -104,6 +104,7 @@ class Reply:
         """Say what a move of the talk calls for."""
         from assistant.face import answer_json
         from assistant.help import help_for, help_text
+        from assistant.wording.workings import why
 
         match move.act:
             case "help":
@@ -114,7 +115,7 @@ class Reply:
             case "why":
                 workings = tuple(getattr(memory.result, "workings", ()) or ())
                 found.append(answer_json(Ask(topic="why"), {"workings": workings}))
-                self.parts.append("\n".join(workings) or "There is no answer to explain yet.")
+                self.parts.append(why(workings, _named(move)))
             case "nothing_to_undo":
                 self.parts.append("There is nothing to take back.")
             case "give_up":
@@ -124,6 +125,21 @@ class Reply:
             case _:
                 self.parts.append("All right.")
 
+    def _repairs(self, outcome: Outcome) -> list[str]:
+        """What was taken for something else: the words with their meaning, or the word alone where it was a verb."""
+        from assistant.wording.said import meaning
+        from assistant.wording.words import Say
+
+        say = Say(self.today, self.currency)
+        told: dict[str, str] = {}
+        for clause in self.settled[0][0].clauses if self.settled else ():
+            for part in clause.parts:
+                if part.repair:
+                    words = self.line[part.span.start : part.span.end]
+                    told[part.repair] = f'"{words}" as {meaning(part.value, say, sense_of(clause.act or ""))}'
+        fresh = [word for word in dict.fromkeys(outcome.repairs) if word and word.lower() not in self.line.lower()]
+        return [told.get(word, f'"{word}"') for word in fresh]
+
     def text(self, outcome: Outcome, names: Names) -> str:
         """The whole reply."""
         from assistant.wording import asking
@@ -131,17 +147,27 @@ class Reply:
         lines = list(self.parts)
         if self.dropped is not None:
             lines.insert(0, asking.dropped(self.dropped.text))
-        repairs = [word for word in dict.fromkeys(outcome.repairs) if word and word.lower() not in self.line.lower()]
-        if repairs and (outcome.events or outcome.asks or outcome.waiting):
-            lines.append("I read " + ", ".join(f'"{word}"' for word in repairs) + " there; say if not.")
+        acted = bool(outcome.events or outcome.mends or outcome.back or outcome.asks or outcome.waiting)
+        repairs = self._repairs(outcome)
+        if repairs and acted:
+            lines.append(asking.repaired(repairs))
         if outcome.unread:
-            if outcome.events or outcome.asks or outcome.waiting:
+            if acted:
                 lines.append(asking.also_unread(tuple(outcome.unread)))
             else:
                 lines.append(asking.not_understood(tuple(outcome.unread), offers(names)))
         if self.question is not None:
             lines.append(self.question.text)
         return "\n".join(line for line in lines if line)
+
+
+def _named(move: Move) -> list[str]:
+    """The crops and beds that a move names."""
+    beds = move.clause.part("beds")
+    groups = beds.value.groups if beds is not None else ()
+    return [part.value for part in move.clause.parts if part.type in ("crop", "plot")] + [
+        f"{plot} {number}" for plot, numbers in groups for number in numbers or () if plot
+    ]
 
 
 def offers(names: Names) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""How a line would be read, for `--try`: its clauses and phrases as a tree with costs, what they come to, the runner-up."""
+"""How a line would be read, for `--try`: a tree of its clauses and phrases with costs, its outcome, the runner-up."""
 
 from __future__ import annotations
 

@@ -18,7 +18,7 @@ ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_ta
 
 def answered(waiting: Waiting | AskWaiting, way: Way, settler: Settler) -> bool:
     """Settle the waiting clause with what the line says; False if the line is no answer to it."""
-    clauses = [clause for clause in way.clauses if clause.act is not None or clause.parts or clause.unread]
+    clauses = [_given_up(clause) for clause in way.clauses if clause.act is not None or clause.parts or clause.unread]
     if not clauses or any(clause.unread for clause in clauses):
         return False
     acts = {clause.act for clause in clauses}
@@ -38,6 +38,12 @@ def answered(waiting: Waiting | AskWaiting, way: Way, settler: Settler) -> bool:
     if deed.kind:
         settler.settle(deed)
     return True
+
+
+def _given_up(clause: Clause) -> Clause:
+    """ "Scratch that" takes back what was said last, which is what the question is about, not the record before it."""
+    named = {part.type for part in clause.parts} - {"ref", "last"}
+    return replace(clause, act="give_up", parts=()) if clause.act == "undo" and not named else clause
 
 
 def _again(deed: Deed) -> Deed:

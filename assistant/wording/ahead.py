@@ -31,7 +31,14 @@ def ahead(result: Ahead, ask: Ask, width: int) -> str:
     if result.free:
         parts.append(text.wrapped(f"Free already: {text.beds(result.free)}.", width))
     parts.append(_timeline(result, shown, width))
+    parts += _notes_of_all(shown, width)
     return "\n".join(part for part in parts if part)
+
+
+def _notes_of_all(ready: Iterable[Ready], width: int) -> list[str]:
+    """What is to be known of the rows, each said once however many rows it goes for."""
+    notes = dict.fromkeys(note for one in ready for note in one.notes)
+    return [text.wrapped(f"{note[:1].upper()}{note[1:]}.", width) for note in notes]
 
 
 def _first_pickings(ready: tuple[Ready, ...]) -> list[Ready]:
@@ -58,10 +65,8 @@ def _ready_row(one: Ready, result: Ahead | None = None, *, now: bool = False) ->
     doubt = f", doubtful: {int(one.risk * 100)}% to bolt" if one.risk * 100 >= 30 else ""
     past = now and result is not None and one.best_until < result.start
     best = f"{'past its best since' if past else 'best until'} {text.day(one.best_until)}"
-    rest = f"{start}{wait}{best}{cut}{more}{doubt}"
-    notes = f" ({'; '.join(one.notes)})" if one.notes else ""
     amount = text.amount(one.likely, one.unit) if one.unit else "yield not known"
-    return one.bed, one.crop, amount, rest + notes
+    return one.bed, one.crop, amount, f"{start}{wait}{best}{cut}{more}{doubt}"
 
 
 def _spread(one: Ready) -> str:
@@ -107,10 +112,11 @@ def ready_when(result: ReadyWhen, ask: Ask, width: int) -> str:
     """Each bed's day with its spread, or the day of a sowing that is only thought of."""
     parts = []
     if result.growing:
-        what = result.crop or "What stands"
+        what = (result.crop or "what stands").capitalize()
         where = f" in {text.beds(ask.beds)}" if ask.beds else ""
         parts.append(text.wrapped(f"{what}{where}, growing now, likely ready (in 8 of 10 cases between):", width))
         parts.append(text.columns([_ready_row(one) for one in result.growing], width))
+        parts += _notes_of_all(result.growing, width)
     if result.sown:
         parts.append(text.wrapped(_if_sown(result.sown), width))
     if not parts:
@@ -139,7 +145,7 @@ def _if_sown(sown: IfSown) -> str:
 
 def crop_story(result: CropStory, ask: Ask, width: int) -> str:
     """The crop's beds and what comes next of each, the cooler, the promises, and the figures in use."""
-    parts = [text.wrapped(f"{result.crop} on {text.day(result.day)}: {_where(result)}.", width)]
+    parts = [text.wrapped(f"{result.crop.capitalize()} on {text.day(result.day)}: {_where(result)}.", width)]
     if result.beds:
         parts.append(text.columns([_bed_row(bed, result.day) for bed in result.beds], width))
     parts.append(text.wrapped(_stock(result), width))

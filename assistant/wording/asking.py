@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from assistant.wording import text
@@ -11,7 +12,7 @@ from assistant.wording.words import either_of, quoted
 
 __all__ = [
     "also_unread", "cannot_answer", "confirm_unread", "doubt", "dropped", "either", "missing", "not_understood",
-    "range_",
+    "range_", "repaired",
 ]  # fmt: skip
 
 MOST_OFFERS = 3
@@ -43,6 +44,11 @@ def not_understood(words: tuple[str, ...], offers: tuple[str, ...]) -> str:
 def also_unread(words: tuple[str, ...]) -> str:
     """Which words were left over beside what was understood."""
     return f"I did not get {quoted(words)}; nothing was written for it."
+
+
+def repaired(taken: Sequence[str]) -> str:
+    """What was taken for something else than it was spelt, so that a wrong guess is heard at once."""
+    return f"I read {text.names(taken)}; say if not."
 
 
 def dropped(text: str) -> str:

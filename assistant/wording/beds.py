@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
+from itertools import groupby
 
 from assistant.wording import text
 from engine.asks import Ask
@@ -22,10 +24,10 @@ def free_beds(result: FreeBeds, ask: Ask, width: int) -> str:
     """The beds free now with what each still needs, those under cover, those that come free, each with its day."""
     parts = [text.wrapped(_free_head(result), width)]
     if result.free:
-        parts.append(text.columns([_free_row(bed, result.start) for bed in result.free], width))
+        parts.append(text.columns(_free_rows(result.free, result.start), width))
     if result.covered:
         parts.append("Covered, free once uncovered:")
-        parts.append(text.columns([_free_row(bed, result.start) for bed in result.covered], width))
+        parts.append(text.columns(_free_rows(result.covered, result.start), width))
     if result.coming:
         parts.append("Coming free, likely:")
         parts.append(text.columns([_coming_row(bed) for bed in result.coming], width))
@@ -48,6 +50,12 @@ def _by(result: FreeBeds) -> str:
     return f"by {text.day(result.end)}"
 
 
+def _free_rows(beds: Sequence[FreeBed], day: dt.date) -> list[tuple[str, ...]]:
+    """A row for each bed; neighbours of which the same is to be said share one."""
+    alike = groupby(beds, lambda bed: (bed.bed.rpartition(" ")[0], _free_row(bed, day)))
+    return [(text.beds(bed.bed for bed in group), *row) for (_, row), group in alike]
+
+
 def _free_row(bed: FreeBed, day: dt.date) -> tuple[str, ...]:
     state = {"ready": "ready to plant", "covered": bed.cover or "covered", "open": "open"}.get(bed.state, bed.state)
     since = f"since {text.day(bed.since, day)}" if bed.since else ""
@@ -58,7 +66,7 @@ def _free_row(bed: FreeBed, day: dt.date) -> tuple[str, ...]:
         f"{wait.material}: no food to be picked before {text.day(wait.until, day)}" for wait in bed.waits if wait.until
     ]
     length = f"{text.figure(bed.length_ft)} ft" if bed.length_ft else ""
-    return bed.bed, length, state, since, "; ".join(notes)
+    return length, state, since, "; ".join(notes)
 
 
 def _coming_row(bed: ComingFree) -> tuple[str, ...]:

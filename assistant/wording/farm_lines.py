@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -16,6 +17,8 @@ SETTINGS = {
     "yield_per_bed": "yield of a bed", "yield": "yield of a bed", "days": "days from sowing to the first cut",
     "regrowth": "days between cuts", "keeps": "days it keeps", "keeping_days": "days it keeps",
 }  # fmt: skip
+FROSTS = ("last_frost", "first_frost")
+FROST = re.compile(r"(\d\d)-(\d\d)")
 
 
 def plot_added(event: PlotAdded, say: Say) -> Line:
@@ -58,6 +61,8 @@ def setting_fact(name: str, value: Any) -> str:
             return f"a {unit} holds {text.amount(Decimal(str(quantity)), str(measure))}"
         case {"say": said, "mean": meant} if name == "alias":
             return f'"{said}" means {meant}'
+        case str() if name in FROSTS and (frost := FROST.fullmatch(value)):
+            return f"{name.replace('_', ' ')} about {int(frost[2])} {text.MONTHS[int(frost[1]) - 1]}"
         case _:
             return f"{SETTINGS.get(name, name.replace('_', ' '))} {_said_value(value)}"
 

@@ -49,7 +49,7 @@ def shares(rows: tuple[Share, ...], currency: str | None, width: int) -> str:
     table = [
         (
             row.name,
-            text.money(row.worth, currency),
+            text.money(row.worth, currency) if row.worth else "no price",
             text.bar(row.worth, most, BAR),
             text.amounts(row.amounts) if row.amounts else "",
         )
@@ -63,7 +63,7 @@ def price(result: Prices, ask: Ask, width: int) -> str:
     """What each crop sells for, and what was last asked where there is no list price."""
     if result.prices:
         whose = f" to {ask.customer}" if ask.customer else ""
-        head = f"{ask.crop} sells{whose} for:" if ask.crop else f"Prices{whose}:"
+        head = f"{ask.crop.capitalize()} sells{whose} for:" if ask.crop else f"Prices{whose}:"
         return head + "\n" + text.columns([_row(each, result.currency) for each in result.prices], width)
     what = ask.crop or "anything"
     line = f"No price is set for {what}."

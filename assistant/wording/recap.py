@@ -76,7 +76,11 @@ def _whole(result: Recap, width: int) -> Iterator[str]:
 
 def _coming(ahead: Ahead, width: int) -> Iterator[str]:
     """The next three weeks by crop, and the beds that come free: the whole of it is the answer of `ahead`."""
-    yield text.wrapped(f"Coming, {text.days(ahead.start, ahead.end)}, likely:", width)
+    days = text.days(ahead.start, ahead.end)
+    if ahead.ready or ahead.freed:
+        yield text.wrapped(f"Coming, {days}, likely:", width)
+    else:
+        yield text.wrapped(f"Coming, {days}: nothing comes ready and no bed comes free.", width, 2)
     crops: dict[str, list[Ready]] = {}
     for ready in ahead.ready:
         crops.setdefault(ready.crop, []).append(ready)
@@ -87,8 +91,6 @@ def _coming(ahead: Ahead, width: int) -> Iterator[str]:
         yield text.wrapped(f"Beds coming free: {freed}.", width, 2)
     if ahead.free:
         yield text.wrapped(f"Free already: {text.beds(ahead.free)}.", width, 2)
-    if not (crops or ahead.freed):
-        yield "  nothing comes ready and no bed comes free"
 
 
 def _coming_row(crop: str, cuts: list[Ready], ahead: Ahead) -> tuple[str, ...]:

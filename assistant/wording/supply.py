@@ -37,13 +37,13 @@ def _all_crops(result: CanSell, width: int) -> list[str]:
         return [text.wrapped(f"{_when(result)}: nothing to sell that the book knows of, and nothing promised.", width)]
     head = f"{_when(result)}: free to promise, sure and likely, and what is behind it."
     rows = [_crop_row(crop) for crop in result.crops]
-    parts = [text.wrapped(head, width), text.columns(rows, width)]
+    parts = [_short(result, width), text.wrapped(head, width), text.columns(rows, width)]
     lots = [lot for crop in result.crops for lot in crop.lots]
     first = [lot for lot in lots if result.today <= lot.good_until <= result.start + SOON]
     if first:
         parts += ["Sell first:", text.columns([_lot_row(lot, result.today) for lot in first], width)]
     parts.append(_past(lots, result.today, width))
-    return [*parts, _short(result, width)]
+    return parts
 
 
 def _past(lots: Iterable[LotLife], today: dt.date, width: int) -> str:

@@ -14,6 +14,10 @@ TASKS = {
     "covered": "cover", "uncovered": "uncover", "watered": "water", "weeded": "weed", "thinned": "thin",
     "sprayed": "spray", "amended": "work in", "tray_sown": "sow in trays", "sold": "deliver", "discarded": "throw out",
 }  # fmt: skip
+# "Weed Brook 2", but "sow in Brook 2".
+TAKES_BEDS = frozenset(
+    ("prepared", "cleared", "covered", "uncovered", "watered", "weeded", "thinned", "sprayed", "harvested")
+)
 SPRAY_WORD = "Spraying: gloves, eyes covered, wind low, and the label read first."
 
 
@@ -62,7 +66,8 @@ def _plan(plan: Planned) -> tuple[str, ...]:
     words = [TASKS.get(plan.task, plan.task)]
     words += [plan.crop] if plan.crop else []
     words += [text.amount(plan.quantity, plan.unit)] if plan.quantity is not None else []
-    words += [f"in {text.beds(plan.beds)}"] if plan.beds else []
+    beds = text.beds(plan.beds or ())
+    words += [beds if plan.task in TAKES_BEDS and not plan.crop else f"in {beds}"] if beds else []
     words += [f"({plan.who})"] if plan.who else []
     return text.day(plan.date), " ".join(words), "late" if plan.late else ""
 
