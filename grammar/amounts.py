@@ -78,8 +78,9 @@ def roughly_of_each(_: str, amount: Amount, __: str) -> Amount:
     return replace(amount, each=True, about=True)
 
 
-def bare_of_each(quantity: Decimal, _: str) -> Amount:
-    return Amount(quantity, each=True)
+def bare_of_each(quantity: Decimal, _: str) -> Amount | None:
+    """So many each; a number with cents ("2.50 ea") is a price."""
+    return None if Decimal(quantity).as_tuple().exponent == -2 else Amount(quantity, each=True)
 
 
 def in_total(*said: Any) -> Amount:

@@ -6,7 +6,9 @@ from dataclasses import replace
 
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
-from assistant.settling.settle import AskWaiting, Move, Settler, Waiting
+from assistant.settling.outcome import AskWaiting, Either, Move, Open
+from assistant.settling.rivals import chosen
+from assistant.settling.settle import Settler
 from assistant.settling.which_beds import beds_meant
 from engine.checks import Doubt
 from engine.events import KINDS
@@ -16,7 +18,7 @@ from grammar.said import Beds, Clause, Part, Way
 ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_talk"))
 
 
-def answered(waiting: Waiting | AskWaiting, way: Way, settler: Settler) -> bool:
+def answered(waiting: Open, way: Way, settler: Settler) -> bool:
     """Settle the waiting clause with what the line says; False if the line is no answer to it."""
     clauses = [_given_up(clause) for clause in way.clauses if clause.act is not None or clause.parts or clause.unread]
     if not clauses or any(clause.unread for clause in clauses):
@@ -26,6 +28,8 @@ def answered(waiting: Waiting | AskWaiting, way: Way, settler: Settler) -> bool:
         for clause in clauses:  # "never mind, weeded terrace two"
             settler.clause(clause)
         return True
+    if isinstance(waiting, Either):
+        return chosen(waiting, clauses, settler)
     if isinstance(waiting, AskWaiting):
         return _answered_ask(waiting, clauses, settler)
     deed = _again(waiting.deed)
@@ -158,7 +162,7 @@ def _told_kind(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
         return _field_told(deed, clauses, settler)
     if kind not in KINDS and kind != "flipped":
         return False
-    if clause.part("beds") or (clause.part("crop") and deed.fields.get("crop")) or text:
+    if text or _said_again(clause, deed.clause):
         return False
     fresh = filled(deed.clause, kind, settler.scene) if deed.clause is not None else Deed(kind, deed.said)
     fresh.said, fresh.kind = deed.said, kind
@@ -168,6 +172,12 @@ def _told_kind(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
         fresh.date = deed.date
     settler.settle(fresh)
     return True
+
+
+def _said_again(clause: Clause, before: Clause | None) -> bool:
+    """Whether the clause names what was named before, so that it is a phrase of its own and no answer."""
+    said = {part.type for part in before.parts} if before is not None else {"beds", "crop"}
+    return any(clause.part(type_) is not None and type_ in said for type_ in ("beds", "plot", "crop", "amount"))
 
 
 def _field_told(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:

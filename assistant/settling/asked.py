@@ -85,6 +85,8 @@ def _topic(clause: Clause, scene: Scene) -> str:
     has = {part.type for part in clause.parts}
     if topic == "bed_story" and not {"beds", "ref"} & has and "crop" in has:
         return "crop_story"
+    if topic == "bed_story" and _whole_plot(clause, "beds_now"):
+        return "beds_now"
     if topic == "crop_story" and "beds" in has and "crop" not in has:
         return "bed_story"
     if (

@@ -98,6 +98,7 @@ class Deeds:
         deed = filled(clause, "prepared" if kind == "flipped" else kind, self.scene)
         deed.kind = kind
         deed.said = self._words(clause)
+        deed.clause = None if kind else clause
         left = [part for part in clause.parts if kind and not frames().fits(kind, part.type)]
         deed.unread += tuple(self.line[part.span.start : part.span.end] for part in left)  # never dropped in silence
         if clause.part("ref") is not None:

@@ -145,7 +145,7 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
     elif kind == "cooler_reading":
         deed.fields.setdefault("temperature", said.quantity)
     elif kind == "took":
-        deed.fields["amount"] = said.quantity
+        deed.fields["amount" if said.unit is None else "quantity"] = said.quantity  # pounds of food are no takings
     elif kind == "watered" and said.unit is None:
         deed.fields["minutes"] = said.quantity
     elif kind == "germinated" and said.unit is None:
@@ -239,6 +239,9 @@ def _item(deed: Deed, part: Part, scene: Scene) -> None:
 
 
 def _crop_seed(deed: Deed, part: Part, scene: Scene) -> None:
+    if deed.kind == "sown":
+        deed.fields["crop"] = part.value
+        return
     deed.fields["item"] = f"{part.value} seed"
 
 

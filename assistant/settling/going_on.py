@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
@@ -52,7 +53,7 @@ class GoingOn(Mending):
         if amount is None or {"money", "material", "product", "item"} & types:
             return None
         crop, customer = clause.part("crop"), clause.part("customer")
-        if crop and customer and "beds" not in types:
+        if crop and customer and "beds" not in types and self.alone:
             return "ordered"
         if (
             "beds" in types
@@ -78,12 +79,19 @@ class GoingOn(Mending):
             self._note(clause, self._words(clause))
         elif not clause.parts:
             return
+        elif only(clause, {"when"}) and not self.alone:  # "tomorrow: ..."
+            self.scene.day = self._day_of(clause)
         elif only(clause, {"customer"}) and not self.alone:  # "the Oven called, they want ..."
             self.scene.customer = clause.parts[0].value
         elif self.scene.kind is not None:
             self._go_on(clause, later)
         else:
             self._from_before(clause)
+
+    def _day_of(self, clause: Clause) -> dt.date | None:
+        part = clause.part("when")
+        days = part.value.days(self.scene.today, "done") if part is not None else None
+        return days.start if days is not None and days.single else None
 
     def _from_before(self, clause: Clause) -> None:
         """The line before is what such a clause leans on: a question, a picking, a record to repeat."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
+from assistant.settling.asked import followed
 from assistant.settling.complete import complete
 from assistant.settling.deed import Deed
 from assistant.settling.deeds import Deeds
@@ -22,6 +23,9 @@ class Mending(Deeds):
     def _fix(self, clause: Clause) -> None:
         if self.outcome.events or any(isinstance(one, Waiting) for one in self.outcome.waiting):
             self._mend_in_line(clause)
+            return
+        if self.scene.memory.ask is not None and not self.scene.memory.facts:
+            self._ask(followed(clause, self.scene, self.line), clause, follow=True)  # "sorry, I meant saturday"
             return
         changed = self._order_changed(clause)
         if changed is not None:

@@ -60,7 +60,7 @@ class Outcome:
     back: list[TakeBack] = field(default_factory=list)
     asks: list[Ask] = field(default_factory=list)
     moves: list[Move] = field(default_factory=list)
-    waiting: list[Waiting | AskWaiting] = field(default_factory=list)
+    waiting: list[Open] = field(default_factory=list)
     unread: list[str] = field(default_factory=list)
     repairs: list[str] = field(default_factory=list)
 
@@ -74,3 +74,13 @@ class Outcome:
         said = (self.events, self.mends, self.back, self.asks)
         waiting = [(one.deed.kind, one.deed.fields) if isinstance(one, Waiting) else one for one in self.waiting]
         return (*(tuple(map(repr, part)) for part in said), tuple(move.act for move in self.moves), repr(waiting))
+
+
+@dataclass(frozen=True, slots=True)
+class Either:
+    """Readings of one line that are as likely as each other and would write something else."""
+
+    outcomes: tuple[Outcome, ...]
+
+
+Open = Waiting | AskWaiting | Either

@@ -100,6 +100,11 @@ def remembered(memory: Memory, facts: tuple[Fact, ...]) -> Memory:
     return replace(memory, facts=facts, ask=None, result=None) if facts else memory
 
 
+def spoken_of(memory: Memory, beds: Beds) -> Memory:
+    """The memory after beds were named of which nothing was written yet: "it" means them now."""
+    return replace(memory, beds=beds, plot=beds[0].rpartition(" ")[0]) if beds else memory
+
+
 def recalled(memory: Memory, ask: Ask, result: Any) -> Memory:
     """The memory after a question was answered."""
     return replace(
