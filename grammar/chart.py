@@ -14,36 +14,65 @@ from grammar.rules import Rule
 
 Builder = Callable[..., Any]
 
+SKIPPED = 0.05  # a filler within a phrase, for each of its words
+LONGEST = 48  # words of the longest phrase looked for
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(slots=True, eq=False)
 class Edge:
-    """`symbol` from word `start` up to word `end` (not included) with this meaning; cost 0 is "exactly as said"."""
+    """`symbol` from word `start` up to word `end` (not included) with this meaning; cost 0 is "exactly as said".
+
+    Not changed once made; two of them are the same only if they are one object.
+    """
 
     symbol: str
     start: int
     end: int
     value: Any
     cost: float
-    repair: str | None = None  # the word it was taken for, where a spelling was repaired
+    repair: str | None = (
+        None  # the word it was taken for, where a spelling was repaired
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """The end of a rule: what has been found is `name`, its meaning made by `build`."""
+
+    name: str
+    build: Builder
+    cost: float
+
+
+class Branch:
+    """A place in the tree of all rules: which symbols may come next, which rules end here."""
+
+    __slots__ = ("endings", "following")
+
+    def __init__(self) -> None:
+        self.following: dict[str, Branch] = {}
+        self.endings: list[Ending] = []
+
+    def after(self, symbol: str) -> Branch:
+        return self.following.setdefault(symbol, Branch())
 
 
 class Grammar:
-    """Rules indexed for the chart, with the builders that turn children into meanings."""
+    """Rules as a tree by their symbols, with the builders that turn children into meanings."""
 
     def __init__(self, rules: Iterable[Rule], builders: Mapping[str, Builder]) -> None:
-        self.builders = builders
-        self.by_first: dict[str, list[Rule]] = {}
+        self.root = Branch()
         for rule in rules:
-            self.by_first.setdefault(rule.symbols[0], []).append(rule)
-
-    def build(self, rule: Rule, values: list[Any]) -> Any:
-        """The meaning of a rule whose children mean `values`; None if they make no sense together."""
-        builder = self.builders.get(rule.action)
-        if builder is not None:
-            return builder(*values)
-        if rule.name.startswith("_"):
-            return Splice(values)
-        return values[0] if len(values) == 1 else tuple(values)
+            branch = self.root
+            for symbol in rule.symbols:
+                branch = branch.after(symbol)
+            branch.endings.append(
+                Ending(
+                    rule.name,
+                    builders.get(rule.action) or _plain_builder(rule),
+                    rule.cost,
+                )
+            )
 
 
 class Splice(tuple[Any, ...]):
@@ -52,20 +81,41 @@ class Splice(tuple[Any, ...]):
     __slots__ = ()
 
 
+def _spliced(*values: Any) -> Splice:
+    return Splice(values)
+
+
+def _as_it_is(*values: Any) -> Any:
+    return values[0] if len(values) == 1 else values
+
+
+def _plain_builder(rule: Rule) -> Builder:
+    """What stands for a builder where none is written: the children's values as they are."""
+    return _spliced if rule.name.startswith("_") else _as_it_is
+
+
 Column = dict[str, dict[tuple[int, Any], Edge]]
+Found = tuple[
+    int, tuple[Any, ...], float, str | None
+]  # where it ends, its children's values, its cost, its repair
 
 
 class Chart:
     """All phrases of one line; `skips[i]` is the word after the fillers that begin at word i."""
 
-    def __init__(self, grammar: Grammar, words: list[list[Edge]], skips: list[int]) -> None:
-        self.grammar = grammar
+    def __init__(
+        self, grammar: Grammar, words: list[list[Edge]], skips: list[int]
+    ) -> None:
         self.skips = skips
         self.columns: list[Column] = [{} for _ in range(len(words) + 1)]
         for start in range(len(words) - 1, -1, -1):
-            self._fill(start, words[start])
+            self._fill(start, words[start], grammar.root.following)
 
-    def _fill(self, start: int, words: list[Edge]) -> None:
+    def edges(self, start: int, symbol: str) -> Iterator[Edge]:
+        """The phrases called `symbol` that begin at word `start`."""
+        return iter(self.columns[start].get(symbol, {}).values())
+
+    def _fill(self, start: int, words: list[Edge], rules: dict[str, Branch]) -> None:
         column = self.columns[start]
         agenda = list(words)
         while agenda:
@@ -76,35 +126,54 @@ class Chart:
             if known is not None and known.cost <= edge.cost:
                 continue
             entries[key] = edge
-            for rule in self.grammar.by_first.get(edge.symbol, ()):
-                agenda.extend(self._complete(rule, edge))
+            branch = rules.get(edge.symbol)
+            if branch is not None:
+                self._grow(
+                    branch,
+                    start,
+                    (edge.end, _laid((), edge), edge.cost, edge.repair),
+                    agenda,
+                )
 
-    def _complete(self, rule: Rule, first: Edge) -> Iterator[Edge]:
-        values = _laid([], first.value, rule.keep[0])
-        for end, found, cost, repair in self._rest(rule, 1, first.end, values, first.cost, first.repair):
-            value = self.grammar.build(rule, found)
+    def _grow(
+        self, branch: Branch, start: int, found: Found, agenda: list[Edge]
+    ) -> None:
+        """Put on the agenda what the symbols found so far, the way to `branch`, are or are the beginning of."""
+        at, values, cost, repair = found
+        for ending in branch.endings:
+            value = ending.build(*values)
             if value is not None:
-                yield Edge(rule.name, first.start, end, value, cost + rule.cost, repair)
-
-    def _rest(
-        self, rule: Rule, dot: int, at: int, values: list[Any], cost: float, repair: str | None
-    ) -> Iterator[tuple[int, list[Any], float, str | None]]:
-        if dot == len(rule.symbols):
-            yield at, values, cost, repair
+                agenda.append(
+                    Edge(ending.name, start, at, value, cost + ending.cost, repair)
+                )
+        if not branch.following or at - start >= LONGEST:
             return
-        symbol = rule.symbols[dot]
-        for place in {at, self.skips[at]}:
-            for edge in list(self.columns[place].get(symbol, {}).values()):
-                laid = _laid(values, edge.value, rule.keep[dot])
-                total = cost + edge.cost + 0.05 * (place - at)
-                yield from self._rest(rule, dot + 1, edge.end, laid, total, repair or edge.repair)
+        skipped = self.skips[at]
+        for place in (at,) if skipped == at else (at, skipped):
+            column = self.columns[place]
+            gap = cost + SKIPPED * (place - at)
+            for symbol in sorted(branch.following.keys() & column.keys()):
+                longer = branch.following[symbol]
+                for edge in column[symbol].values():
+                    self._grow(
+                        longer,
+                        start,
+                        (
+                            edge.end,
+                            _laid(values, edge),
+                            gap + edge.cost,
+                            repair or edge.repair,
+                        ),
+                        agenda,
+                    )
 
-    def edges(self, start: int, symbol: str) -> Iterator[Edge]:
-        """The phrases called `symbol` that begin at word `start`."""
-        return iter(self.columns[start].get(symbol, {}).values())
 
-
-def _laid(values: list[Any], value: Any, keep: bool) -> list[Any]:
-    if not keep:
+def _laid(values: tuple[Any, ...], edge: Edge) -> tuple[Any, ...]:
+    """The values with one more: that of a literal word is nothing, that of a nameless rule is laid in."""
+    if edge.symbol[0] == "=":
         return values
-    return [*values, *value] if isinstance(value, Splice) else [*values, value]
+    return (
+        (*values, *edge.value)
+        if isinstance(edge.value, Splice)
+        else (*values, edge.value)
+    )

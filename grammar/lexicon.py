@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from functools import cache
+from collections.abc import Iterable, Iterator, Sequence
+from functools import cache, cached_property, lru_cache
+from typing import NamedTuple
 
 from grammar.data import tables
 from grammar.rules import definitions
+from grammar.spelling import Spellings
 from grammar.tokens import tokenize
 from grammar.vocabulary import Vocabulary
 
 Words = tuple[str, ...]
 _SQUEEZE = re.compile(r"[^\w#]+")
+
+SHORT_NAMES = (
+    "CUSTOMER",
+    "CROP",
+    "PLOT",
+)  # found by their letters even if these are few
 
 # Words too common to stand alone for a customer whose name holds them.
 _COMMON = frozenset(
@@ -22,8 +29,7 @@ _COMMON = frozenset(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One way of saying something: its words, the category (terminal) and what it stands for."""
 
     words: Words
@@ -33,57 +39,63 @@ class Entry:
 
 
 class Lexicon:
-    """Entries findable by first word, and by letters alone ("a rugula", "co op")."""
+    """Entries findable by first word, and by letters alone ("a rugula", "co op"); laid over those of `base`."""
 
     def __init__(self, entries: Iterable[Entry], base: Lexicon | None = None) -> None:
         self.base = base
-        self.by_first: dict[str, list[Entry]] = {}
-        self.by_letters: dict[str, list[Entry]] = {}
+        self._by_first: dict[str, list[Entry]] = {}
+        self._by_letters: dict[str, list[Entry]] = {}
         for entry in entries:
-            self.by_first.setdefault(entry.words[0], []).append(entry)
+            self._by_first.setdefault(entry.words[0], []).append(entry)
             letters = squeeze("".join(entry.words))
-            if len(letters) >= 4 or entry.terminal in ("CUSTOMER", "CROP", "PLOT"):
-                self.by_letters.setdefault(letters, []).append(entry)
+            if len(letters) >= 4 or entry.terminal in SHORT_NAMES:
+                self._by_letters.setdefault(letters, []).append(entry)
 
-    def starting(self, word: str) -> Iterator[Entry]:
+    def starting(self, word: str) -> Sequence[Entry]:
         """Entries whose first word is `word`."""
-        yield from self.by_first.get(word, ())
-        if self.base:
-            yield from self.base.starting(word)
+        own = self._by_first.get(word, ())
+        below = self.base.starting(word) if self.base else ()
+        return (*own, *below) if own and below else own or below
 
-    def lettered(self, letters: str) -> Iterator[Entry]:
+    def lettered(self, letters: str) -> Sequence[Entry]:
         """Entries written with just these letters, however they are cut into words."""
-        yield from self.by_letters.get(letters, ())
-        if self.base:
-            yield from self.base.lettered(letters)
+        own = self._by_letters.get(letters, ())
+        below = self.base.lettered(letters) if self.base else ()
+        return (*own, *below) if own and below else own or below
 
-    def all_letters(self) -> Iterator[str]:
-        """The letters of every entry, for near misses."""
-        yield from self.by_letters
-        if self.base:
-            yield from self.base.all_letters()
+    @cached_property
+    def spellings(self) -> Spellings:
+        """The letters of the entries, without those of the base, for near misses."""
+        return Spellings(self._by_letters)
 
 
 def squeeze(text: str) -> str:
     """Only the letters and digits: "Co-op" and "co op" are alike."""
-    return _SQUEEZE.sub("", text.lower())
+    return text.lower() if text.isalnum() else _SQUEEZE.sub("", text.lower())
 
 
 @cache
 def base_lexicon() -> Lexicon:
     """What every farm shares."""
-    entries = [Entry(words_of(literal[1:]), literal, literal[1:]) for literal in definitions().literals]
+    entries = [
+        Entry(words_of(literal[1:]), literal, literal[1:])
+        for literal in sorted(definitions().literals)
+    ]
     for name, words in tables().items():
         if name in ("contractions", "frames", "homophones"):
             continue
         for category, meanings in words.items():
             for meaning, ways in meanings.items():
                 plural = name == "crops"
-                entries.extend(_entries(category, meaning, [meaning, *ways] if plural else ways, plural))
+                entries.extend(
+                    _entries(
+                        category, meaning, [meaning, *ways] if plural else ways, plural
+                    )
+                )
     return Lexicon(entries)
 
 
-@cache
+@lru_cache(maxsize=8)
 def farm_lexicon(vocabulary: Vocabulary) -> Lexicon:
     """The farm's names laid over what every farm shares; kept while the names stay the same."""
     base = base_lexicon()
@@ -106,7 +118,11 @@ def _with_aliases(lexicon: Lexicon, vocabulary: Vocabulary) -> Lexicon:
     entries: list[Entry] = []
     for say, mean in vocabulary.aliases:
         for entry in lexicon.lettered(squeeze(mean)):
-            entries.extend(_entries(entry.terminal, entry.value, [say], plural=entry.terminal == "CROP"))
+            entries.extend(
+                _entries(
+                    entry.terminal, entry.value, [say], plural=entry.terminal == "CROP"
+                )
+            )
     return Lexicon(_once(entries), lexicon) if entries else lexicon
 
 
@@ -120,7 +136,9 @@ def _once(entries: list[Entry]) -> list[Entry]:
     return list(best.values())
 
 
-def _entries(terminal: str, value: str, ways: Iterable[str], plural: bool) -> Iterator[Entry]:
+def _entries(
+    terminal: str, value: str, ways: Iterable[str], plural: bool
+) -> Iterator[Entry]:
     for way in dict.fromkeys(ways):
         words = words_of(way)
         if not words:

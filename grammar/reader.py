@@ -6,31 +6,37 @@ from collections.abc import Iterable
 from functools import cache
 
 from grammar import amounts, build, dates, numbers
-from grammar.chart import Builder, Chart, Grammar
+from grammar.chart import Builder, Chart, Edge, Grammar
 from grammar.data import table
 from grammar.frames import frames
 from grammar.lattice import lattice
 from grammar.lexicon import farm_lexicon
 from grammar.rules import BrokenGrammar, Rule, definitions, flatten, symbols_of
 from grammar.said import Clause, Part, Reading, Span, Way
-from grammar.search import Draft, Search, Taken
+from grammar.paths import Gathered, Taken
+from grammar.search import Search
 from grammar.skeleton import Skeleton
 from grammar.tokens import Token, tokenize
 from grammar.vocabulary import Vocabulary
-
-NEAR = 1.0  # ways dearer than the cheapest by more than this are not worth a thought
 
 
 @cache
 def part_types() -> frozenset[str]:
     """The types of phrase that float: what `floating` lists."""
-    return frozenset(symbol for node, _ in definitions().by_name["floating"].alternatives for symbol in symbols_of(node))
+    return frozenset(
+        symbol
+        for node, _ in definitions().by_name["floating"].alternatives
+        for symbol in symbols_of(node)
+    )
 
 
 @cache
 def asking_words() -> dict[str, frozenset[str]]:
     """The literal words that make a clause a question, at its beginning or anywhere ("anywhere" first)."""
-    return {place: frozenset("=" + word for word in words) for place, words in table("small")["ASKING"].items()}
+    return {
+        place: frozenset("=" + word for word in words)
+        for place, words in table("small")["ASKING"].items()
+    }
 
 
 @cache
@@ -67,11 +73,9 @@ def read(line: str, vocabulary: Vocabulary) -> Reading:
     tokens = tokenize(line)
     chart = chart_of(tokens, vocabulary)
     search = Search(tokens, chart, skeleton(), frames(), part_types(), asking_words())
-    found = search.ways()
     ways = [
-        Way(tuple(_clause(draft, tokens, line) for draft in drafts), round(cost, 3))
-        for cost, drafts in found
-        if cost <= found[0][0] + NEAR
+        Way(tuple(_clause(clause, tokens, line) for clause in clauses), cost / 100)
+        for cost, clauses in search.ways()
     ]
     return Reading(line, tuple(ways))
 
@@ -82,44 +86,67 @@ def chart_of(tokens: list[Token], vocabulary: Vocabulary) -> Chart:
     return Chart(grammar(), words, _skips(words))
 
 
-def _skips(words: list[list[object]]) -> list[int]:
+def _skips(words: list[list[Edge]]) -> list[int]:
     """For each place the one after the fillers that begin there."""
     skips = list(range(len(words) + 1))
     for at in range(len(words) - 1, -1, -1):
-        ends = [edge.end for edge in words[at] if edge.symbol == "FILLER"]  # type: ignore[attr-defined]
+        ends = [edge.end for edge in words[at] if edge.symbol == "FILLER"]
         if ends:
             skips[at] = skips[max(ends)]
     return skips
 
 
-def _clause(draft: Draft, tokens: list[Token], line: str) -> Clause:
+def _clause(clause: Gathered, tokens: list[Token], line: str) -> Clause:
+    draft = clause.draft
     parts = tuple(_part(taken, tokens, line) for taken in draft.parts)
-    text = None
-    if draft.text:
-        span = _span(tokens, *draft.text)
-        text = line[span.start : span.end]
+    text = _said(tokens, line, *draft.text) if draft.text else None
+    unread = tuple(_said(tokens, line, *stretch) for stretch in draft.unread)
     return Clause(
-        draft.act, parts, _span(tokens, draft.begin, draft.end), draft.flags, text, _stretches(draft.unread, tokens, line), draft.cost
+        clause.act,
+        parts,
+        _span(tokens, draft.begin, clause.end),
+        draft.flags,
+        text,
+        unread,
+        clause.cost / 100,
     )
 
 
 # Phrases whose words go into the book as the grower said them.
 AS_SAID = frozenset(
-    "material material_put product product_used cover cover_on cover_off sight seen cause item item_bought doing person".split()
-)
+    (
+        "material", "material_put", "product", "product_used", "cover", "cover_on", "cover_off", "sight", "seen",
+        "cause", "item", "item_bought", "doing", "person",
+    )
+)  # fmt: skip
 
 
 def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
     edge = taken.edge
     span = _span(tokens, edge.start, edge.end)
     value = edge.value
-    if taken.type in AS_SAID and (edge.repair is None or not isinstance(value, str) or not value):
+    if taken.type in AS_SAID and (
+        edge.repair is None or not isinstance(value, str) or not value
+    ):
         said = line[span.start : span.end]
         value = _title(said) if taken.type == "person" else said.lower()
     if taken.type == "variety_of":
-        value = (_title(line[span.start : tokens[edge.end - 1].start].strip()), edge.value[1])
-    plural = taken.type == "crop" and tokens[edge.end - 1].text.endswith("s") and not str(edge.value).endswith("s")
+        value = (
+            _title(line[span.start : tokens[edge.end - 1].start].strip()),
+            edge.value[1],
+        )
+    plural = (
+        taken.type == "crop"
+        and tokens[edge.end - 1].text.endswith("s")
+        and not str(edge.value).endswith("s")
+    )
     return Part(taken.type, value, span, taken.role, edge.repair, plural, edge.cost)
+
+
+def _said(tokens: list[Token], line: str, start: int, end: int) -> str:
+    """The words from one place to another, as they stand in the line."""
+    span = _span(tokens, start, end)
+    return line[span.start : span.end]
 
 
 def _title(name: str) -> str:
@@ -131,15 +158,3 @@ def _span(tokens: list[Token], start: int, end: int) -> Span:
         place = tokens[start].start if start < len(tokens) else 0
         return Span(place, place)
     return Span(tokens[start].start, tokens[end - 1].end)
-
-
-def _stretches(places: tuple[int, ...], tokens: list[Token], line: str) -> tuple[str, ...]:
-    """Words next to each other are one stretch, as said."""
-    stretches: list[list[int]] = []
-    for place in places:
-        if stretches and stretches[-1][1] == place:
-            stretches[-1][1] = place + 1
-        else:
-            stretches.append([place, place + 1])
-    spans = [_span(tokens, start, end) for start, end in stretches]
-    return tuple(line[span.start : span.end] for span in spans)

@@ -2,84 +2,47 @@
 
 A path walks the line from left to right. At each place it may take a word of its clause's skeleton, a phrase that
 floats (beds, amounts, days), a small word that says nothing by itself, or the start of the next clause; each has its
-cost. The cheapest paths that differ in meaning are the ways to take the line.
+cost. The path that can come out cheapest goes on first, so that the ways to take the line are found in the order of
+their costs, and most paths are never followed to the end.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections import Counter
+from heapq import heappop, heappush
+from math import inf
 from typing import Any
 
-from grammar.chart import Chart, Column, Edge
+from grammar.chart import Chart
 from grammar.frames import Frames
+from grammar.paths import Draft, Gathered, Path, Taken
+from grammar.places import BESIDE_TEXT, PHRASE, REST, Phrase, Place, Places, hundredths
 from grammar.skeleton import START, Skeleton
 from grammar.tokens import Token
 
-WIDTH = 70  # paths kept at one place
-FEW = 6  # the same for clauses that hold free text
-FRESH = 16  # paths kept at one place whose clause began at the same word
-ALIKE = 3  # paths kept that differ only in the clauses before
-DOUBT = 1.0  # acts dearer than the best for the same words by more than this are not followed
-SLACK = 4.0  # paths dearer than the best at their place by more than this are dropped
+NEAR = 100  # ways dearer than the cheapest by more than this are not worth a thought
+WIDTH = 70  # paths that go on from one place ...
+ROOM = 20_000  # ... and from all places of a line, so that a very long one is read more narrowly
+NARROW = 8  # ... but never fewer from one place than this
+FRESH = 16  # ... of which so many whose clause began at the same word
+FEW = 6  # ... of those that hold free text, and of those that begin a clause with nothing to part it from the last
+ALIKE = 3  # paths that differ only in the clauses before
+DOUBT = 100  # acts dearer than the best for the same words by more than this are not followed
 
-SMALL = 0.12  # a small word (the, of, we) passed over
-FILLER = 0.02  # um, okay so, a comma
-UNKNOWN = 2.2  # a word that nobody knows
-KNOWN = 3.0  # a word with a meaning, left over
-PHRASE = 0.1  # each phrase that floats: fewer, longer ones are better
-ABRUPT = 1.5  # a clause of phrases alone that nothing parts from the one before: they belong to that one
-RUN_ON = 0.9  # a new clause with nothing to part it from the last
-FRAGMENT = 0.6  # a clause with no word of its own
-TEXT = 0.4  # a word of free text
-REST = 0.01  # a word of the rest of the line, taken as it stands
-BESIDE_TEXT = 0.8  # a phrase that floats where free text is to come
-MOOD = 0.1  # a word that changes what a clause counts as
-WITHIN = 0.2  # an "and" inside a clause
-EARLY = 0.06  # a phrase before the first word of its clause, where it may as well belong to the clause before
+FRAGMENT = 60  # a clause with no word of its own
+ABRUPT = 150  # a clause of phrases alone that nothing parts from the one before: they belong to that one
+EARLY = 6  # a phrase before the first word of its clause, where it may as well belong to the clause before
 
-PASSED = {"FILLER": FILLER, "COMMA": FILLER, "CHATTER": SMALL, "SMALL": SMALL, "PREP": SMALL, "JOINER": WITHIN}
-SUBJECTS = frozenset(("i", "we", "you", "he", "she", "they", "it", "there", "that", "this", "crew", "which"))
-TALK = frozenset(("yes", "give_up", "small_talk", "undo"))  # moves that another clause may follow at once
-UNSURE = frozenset(("not", "maybe", "almost"))  # what such a word began is not over where no word parts it
-JOINERS = frozenset({"JOINER", "STOP", "COMMA"})
-PARTING = {"STOP": 0.0, "JOINER": 0.1, "COMMA": 0.25}
-
-
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """A phrase that a clause holds."""
-
-    type: str
-    edge: Edge
-    role: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Draft:
-    """A clause being gathered, or gathered; places are word numbers."""
-
-    begin: int
-    end: int
-    act: str | None = None
-    parts: tuple[Taken, ...] = ()
-    flags: frozenset[str] = frozenset()
-    text: tuple[int, int] | None = None
-    unread: tuple[int, ...] = ()
-    repairs: tuple[str, ...] = ()
-    cost: float = 0.0
-    abrupt: bool = False  # begun with nothing to part it from the clause before
-    asking: bool = False  # a word that asks is among its own words
-
-
-@dataclass(frozen=True, slots=True)
-class Path:
-    cost: float
-    state: int
-    now: Draft
-    done: tuple[Draft, ...] = ()
-    role: str | None = None
-    mending: bool = False  # "no make that", "sorry": the next phrase replaces one of its type
+TALK = frozenset(
+    ("yes", "give_up", "small_talk", "undo")
+)  # moves that another clause may follow at once
+RUN_ON = 90  # a new clause with nothing to part it from the last
+AFTER_TALK = 10  # ... from a move of the talk
+UNSURE = frozenset(
+    ("not", "maybe", "almost")
+)  # what such a word began is not over where no word parts it
+OVER = -1  # the state of a path that has come to the end of the line
+NOTHING = Draft(-1)
 
 
 class Search:
@@ -91,226 +54,266 @@ class Search:
     ) -> None:  # fmt: skip
         """`parts` are the types of phrase that float, `asking` the literal words that make a clause a question."""
         self.tokens = tokens
-        self.asking = asking
-        self.chart = chart
         self.skeleton = skeleton
         self.frames = frames
-        self.parts = parts
-        self.paths: list[list[Path]] = [[] for _ in range(len(tokens) + 1)]
-        self._own = [_own_words(column) for column in chart.columns]
-        self._named = [frozenset(symbol for symbol in column if symbol[0].islower()) for column in chart.columns]
-        self._passed = [_passes(column) for column in chart.columns]
+        self.places = Places(tokens, chart, skeleton, parts, asking)
+        self._end = len(tokens)
+        self._width = min(WIDTH, max(NARROW, ROOM // (len(tokens) + 1)))
+        self._open: list[
+            tuple[int, int, int, Path]
+        ] = []  # (least cost of the whole line, since, number, path)
+        self._ways: dict[Any, tuple[int, tuple[Gathered, ...]]] = {}
+        self._numbers = 0
+        self._limit: float = inf  # what costs more is not worth a thought
+        self._gone_on: Counter[Any] = (
+            Counter()
+        )  # how many paths of a kind have gone on from a place
+        self._went: set[Any] = set()
+        self._gathered: dict[Any, Gathered] = {}
+        self._fits: dict[Any, list[tuple[str | None, int]]] = {}
 
-    def ways(self) -> list[tuple[float, tuple[Draft, ...]]]:
-        """All ways kept, cheapest first, each meaning once."""
-        self.paths[0].append(Path(0.0, START, Draft(0, 0)))
-        for at in range(len(self.tokens)):
-            kept = self._kept(at)
-            fresh = [longer for path in kept for end, longer in self._next_clause(at, path) if self._led(at, end, longer)]
-            for path in kept + _best(fresh):
-                for end, longer in self._steps(at, path):
-                    self.paths[end].append(longer)
-        found: dict[Any, tuple[float, tuple[Draft, ...]]] = {}
-        for path in self._kept(len(self.tokens)):
-            for cost, drafts in self._closed(path, len(self.tokens)):
-                key = tuple(_meaning(draft) for draft in drafts)
-                if key not in found or found[key][0] > cost:
-                    found[key] = (cost, drafts)
-        return sorted(found.values(), key=lambda way: way[0])
+    def ways(self) -> list[tuple[int, tuple[Gathered, ...]]]:
+        """All ways worth a thought, cheapest first, each meaning once."""
+        self._put(Path(0, 0, 0, START, Draft(0)))
+        while self._open and self._open[0][0] <= self._limit + self.places.refund:
+            *_, path = heappop(self._open)
+            if path.state == OVER:
+                self._found(path)
+            elif self._goes_on(path):
+                self._go_on(path)
+        return [way for way in self._ways.values() if way[0] <= self._limit]
 
-    def _led(self, at: int, end: int, longer: Path) -> bool:
-        """Put the path to a new clause where it begins; True if that is here, with nothing to part it from the last."""
-        if end != at:
-            self.paths[end].append(longer)
-        return end == at
+    def _found(self, path: Path) -> None:
+        """Keep a way that came to the end; of equal ways of one meaning that in which small words say more."""
+        clauses = path.done.all() if path.done else ()
+        meaning = tuple(map(_meaning, clauses))
+        known = self._ways.get(meaning)
+        if known is None or (
+            known[0] == path.cost and _roles(clauses) > _roles(known[1])
+        ):
+            self._ways[meaning] = path.cost, clauses
 
-    def _kept(self, at: int) -> list[Path]:
-        """The paths worth going on with: of those alike in what is being said now only the best few."""
-        kept: list[Path] = []
-        alike: dict[Any, int] = {}
-        begun: dict[tuple[int, bool], int] = {}
-        paths = sorted(self.paths[at], key=_cost)
-        for path in paths:
-            if path.cost > paths[0].cost + SLACK or len(kept) == WIDTH:
-                break
-            now = path.now
-            key = (path.state, now.begin, now.parts, now.flags, now.text, now.unread, path.role, path.mending)
-            began = now.begin, now.text is not None
-            if begun.get(began, 0) == (FEW if began[1] else FRESH):
-                continue  # so that a clause just begun is not crowded out by many ways to go on with the last
-            if alike.get(key, 0) < ALIKE and not any(path.done == other.done for other in kept if _same_now(path, other)):
-                alike[key] = alike.get(key, 0) + 1
-                begun[began] = begun.get(began, 0) + 1
-                kept.append(path)
-        return kept
+    def _put(self, path: Path) -> None:
+        """Keep a path to go on with it when its turn comes."""
+        least = path.cost + self.places.all[path.at].least
+        if least <= self._limit + (self.places.refund if path.mending else 0):
+            self._numbers += 1
+            heappush(self._open, (least, path.since, self._numbers, path))
 
-    def _steps(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
-        column = self.chart.columns[at]
-        yield from self._words(at, path)
-        for type_ in self.parts & column.keys():
-            for edge in column[type_].values():
-                longer = self._phrase(path, type_, edge)
-                if longer is not None:
-                    yield edge.end, longer
-        passes = self._passed[at]
-        beside = BESIDE_TEXT if self._text_due(path.state) else 0.0
-        for end, cost, role in passes:
-            cost += beside
-            yield end, replace(path, cost=path.cost + cost, role=role)
-        for edge in column.get("FLAG", {}).values():
-            now = replace(path.now, flags=path.now.flags | {edge.value})
-            yield edge.end, replace(path, cost=path.cost + edge.cost + MOOD, now=now, role=None)
-        for edge in column.get("REPAIR", {}).values():
-            if path.now.parts:
-                yield edge.end, replace(path, cost=path.cost + edge.cost, mending=True, role=None)
-        yield from self._text(at, path)
-        if not passes and "FLAG" not in column:
-            cost = KNOWN if any(symbol != "WORD" for symbol in column) else UNKNOWN
-            now = replace(path.now, unread=(*path.now.unread, at))
-            yield at + 1, replace(path, cost=path.cost + cost, now=now, role=None)
+    def _goes_on(self, path: Path) -> bool:
+        """Whether a path is among the few that go on from its place; the cheapest come first.
 
-    def _words(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
-        """The next word of the clause's skeleton: a word of the line, or a phrase that the skeleton names."""
-        steps = self.skeleton.steps(path.state)
-        for (end, cost, repair), symbols in self._own[at].items():
-            led = symbols & steps
-            if led:
-                yield end, self._word(at, path, led, cost, repair)
-        for symbol in self._named[at] & steps:
-            for edge in self.chart.columns[at][symbol].values():
-                state = self.skeleton.follow(path.state, frozenset((symbol,)))
-                now = replace(path.now, parts=(*path.now.parts, Taken(symbol, edge, path.role)))
-                yield edge.end, replace(path, cost=path.cost + edge.cost, state=state, now=now, role=None)
-
-    def _word(self, at: int, path: Path, symbols: frozenset[str], cost: float, repair: str | None) -> Path:
-        now = path.now
-        if repair:
-            now = replace(now, repairs=(*now.repairs, repair))
-        if not now.asking and (symbols & self.asking["anywhere"] or self._opens(at, path, symbols)):
-            now = replace(now, asking=True)
-        if path.state == START and path.done:
-            cost += EARLY * len(now.parts)
-        return replace(path, cost=path.cost + cost, state=self.skeleton.follow(path.state, symbols), now=now, role=None)
-
-    def _opens(self, at: int, path: Path, symbols: frozenset[str]) -> bool:
-        """Whether a word such as "is" or "did" stands before what it is about ("did we weed", not "we did weed")."""
-        if not symbols & self.asking["first"] or any(part.type != "when" for part in path.now.parts):
+        The first whose clause has no word of its own yet always does: it can end anywhere, so every line has a way.
+        """
+        at, now = path.at, path.now
+        if now.abrupt and now.begin == at:
+            return self._counted((at, "abrupt"), FEW)
+        alike = (at, path.state, now, path.role, path.mending)
+        if (alike, path.done) in self._went:
             return False
-        if self.tokens[at].text in ("have", "has", "had", "got"):  # "have we", not "have to"
-            if at + 1 < len(self.tokens) and self.tokens[at + 1].text in ("to", "been"):
-                return False
-        return at == 0 or self.tokens[at - 1].text not in SUBJECTS
+        sure = path.state == START and self._counted((at, "sure"), 1)
+        if not sure and (
+            self._gone_on[alike] >= ALIKE or self._gone_on[at] >= self._width
+        ):
+            return False
+        if (
+            not self._counted(
+                (at, now.begin, now.text is None), FRESH if now.text is None else FEW
+            )
+            and not sure
+        ):
+            return False  # so that a clause just begun is not crowded out by many ways to go on with the last
+        self._gone_on[alike] += 1
+        self._gone_on[at] += 1
+        self._went.add((alike, path.done))
+        return True
 
-    def _phrase(self, path: Path, type_: str, edge: Edge) -> Path | None:
+    def _counted(self, kind: Any, most: int) -> bool:
+        """Count one more of a kind that goes on, if there are not so many yet."""
+        if self._gone_on[kind] >= most:
+            return False
+        self._gone_on[kind] += 1
+        return True
+
+    # ---- one step on -------------------------------------------------------------------------------------------------
+
+    def _go_on(self, path: Path) -> None:
+        if path.at == self._end:
+            for cost, done in self._closed(path):
+                self._limit = min(self._limit, cost + NEAR)
+                self._put(Path(cost, path.since, path.at, OVER, NOTHING, done))
+            return
+        place = self.places.all[path.at]
+        self._next_clause(path, place)
+        self._own_words(path)
+        self._floating(path, place)
+        self._text(path, place)
+
+    def _own_words(self, path: Path) -> None:
+        """The next word of the clause's skeleton: a word of the line, or a phrase that the skeleton names."""
         now = path.now
-        parts = now.parts
-        held = next((part for part in parts if part.type == type_), None)
-        back = 0.0
-        if held is not None:
-            if not path.mending and type_ not in self.frames.many:
-                return None
-            if path.mending:
-                parts = tuple(part for part in parts if part is not held)
-                back = held.edge.cost + PHRASE  # what was taken back costs nothing
-        elif path.mending and not self.frames.mends(type_):
-            return None
-        now = replace(now, parts=(*parts, Taken(type_, edge, path.role)))
-        cost = path.cost - back + edge.cost + PHRASE + (BESIDE_TEXT if self._text_due(path.state) else 0.0)
-        return replace(path, cost=cost, now=now, role=None, mending=False)
+        words, phrases = self.places.steps(path.at, path.state)
+        early = EARLY * len(now.parts) if path.state == START and path.done else 0
+        for word in words:
+            asks = not now.asking and (
+                word.asks
+                or (word.opens and all(part.type == "when" for part in now.parts))
+            )
+            self._put(
+                path.gathering(
+                    word.end,
+                    word.cost + early,
+                    now.as_question() if asks else now,
+                    word.state,
+                )
+            )
+        for type_, edge, cost, state in phrases:
+            self._put(
+                path.gathering(
+                    edge.end, cost, now.with_part(Taken(type_, edge, path.role)), state
+                )
+            )
 
-    def _text_due(self, state: int) -> bool:
-        """Whether free text has to come next ("add crop ..."), not only may."""
-        return state != START and "TEXT" in self.skeleton.steps(state) and not self.skeleton.acts(state)
+    def _floating(self, path: Path, place: Place) -> None:
+        """Phrases and words that may stand anywhere in a clause, or be left over."""
+        now = path.now
+        beside = BESIDE_TEXT if self.skeleton.text_due(path.state) else 0
+        for phrase in place.floating:
+            self._phrase(path, phrase, beside)
+        for end, cost, role in place.passed:
+            self._put(path.passing(end, cost + beside, role))
+        for _, edge, cost, _ in place.flags:
+            self._put(
+                path.gathering(edge.end, cost, now.with_flag(edge.value), path.state)
+            )
+        if now.parts:
+            for _, edge, cost, _ in place.mends:
+                self._put(path.replacing(edge.end, cost, now, mending=True))
+        if place.unread is not None:
+            self._put(
+                path.gathering(
+                    path.at + 1, place.unread, now.with_unread(path.at), path.state
+                )
+            )
 
-    def _text(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
-        text = path.now.text
-        word = TEXT if self.tokens[at].text[0].isalpha() else TEXT + BESIDE_TEXT
+    def _phrase(self, path: Path, phrase: Phrase, beside: int) -> None:
+        type_, edge, cost, _ = phrase
+        now = path.now
+        held = next((part for part in now.parts if part.type == type_), None)
+        if path.mending:
+            if held is not None:
+                cost -= (
+                    hundredths(held.edge.cost) + PHRASE
+                )  # what was taken back costs nothing
+            elif not self.frames.mends(type_):
+                return
+        elif held is not None and type_ not in self.frames.many:
+            return
+        now = now.with_part(
+            Taken(type_, edge, path.role), held if path.mending else None
+        )
+        self._put(path.replacing(edge.end, cost + beside, now))
+
+    def _text(self, path: Path, place: Place) -> None:
+        at, now, text = path.at, path.now, path.now.text
         if text is not None and text[1] == at:
-            yield at + 1, replace(path, cost=path.cost + word, now=replace(path.now, text=(text[0], at + 1)))
+            self._put(
+                path.passing(
+                    at + 1, place.text, path.role, now.with_text(text[0], at + 1)
+                )
+            )
         steps = self.skeleton.steps(path.state)
         if "REST" in steps:
             state = self.skeleton.follow(path.state, frozenset(("REST",)))
-            yield len(self.tokens), replace(path, state=state, now=replace(path.now, text=(at, len(self.tokens))), role=None, cost=path.cost + REST * (len(self.tokens) - at))
+            self._put(
+                path.gathering(
+                    self._end,
+                    REST * (self._end - at),
+                    now.with_text(at, self._end),
+                    state,
+                )
+            )
         if "TEXT" in steps and text is None:
             state = self.skeleton.follow(path.state, frozenset(("TEXT",)))
-            now = replace(path.now, text=(at, at + 1))
-            yield at + 1, replace(path, cost=path.cost + word, state=state, now=now, role=None)
+            if self.places.hopeful(at + 1, state):
+                self._put(
+                    path.gathering(at + 1, place.text, now.with_text(at, at + 1), state)
+                )
 
-    def _next_clause(self, at: int, path: Path) -> Iterator[tuple[int, Path]]:
-        """Close the clause before word `at`, at a joiner or (dearer) at nothing, and begin the next."""
-        if at == path.now.begin:
+    # ---- the end of a clause -----------------------------------------------------------------------------------------
+
+    def _next_clause(self, path: Path, place: Place) -> None:
+        """Close the clause before the path's place, at a joiner or (dearer) at nothing, and begin the next."""
+        if path.at == path.now.begin or not (place.begins or place.partings):
             return
-        column = self.chart.columns[at]
-        ends = [(edge.end, PARTING[symbol]) for symbol in JOINERS for edge in column.get(symbol, {}).values()]
-        ends.append((at, RUN_ON))
-        closed = list(self._closed(path, at))
-        best = min((cost for cost, _ in closed), default=0.0)
-        for cost, drafts in closed:
+        closed = self._closed(path)
+        best = min((cost for cost, _ in closed), default=0)
+        for cost, done in closed:
             if cost > best + DOUBT:
                 continue
-            for end, parting in ends:
-                if end == at and (not self._may_begin(at) or (drafts and drafts[-1].flags & UNSURE)):
-                    continue  # "never got around to" belongs to what follows
-                if end == at and drafts and drafts[-1].act in TALK:
-                    parting = PARTING["JOINER"]
-                yield end, Path(cost + parting, START, Draft(end, end, abrupt=end == at), drafts)
+            for end, parting in place.partings:
+                self._put(path.parting(end, cost + parting, START, Draft(end), done))
+            if place.begins and not (done and not UNSURE.isdisjoint(done.draft.flags)):
+                run_on = AFTER_TALK if done and done.act in TALK else RUN_ON
+                self._put(
+                    path.parting(
+                        path.at, cost + run_on, START, Draft(path.at, abrupt=True), done
+                    )
+                )
 
-    def _may_begin(self, at: int) -> bool:
-        """Whether a clause can begin at this word with nothing before it: it has a skeleton word or a phrase here."""
-        column = self.chart.columns[at]
-        return any(symbol in column for symbol in self.skeleton.steps(START)) or any(t in column for t in self.parts)
+    def _closed(self, path: Path) -> list[tuple[int, Gathered | None]]:
+        """What the path's clause may be if it ends here: (cost of all so far, the clauses)."""
+        now, done = path.now, path.done
+        if path.state == START and not (now.parts or now.unread or now.flags):
+            return [(path.cost, done)]
+        key = (path.at, path.state, now, done is not None)
+        fits = self._fits.get(key)
+        if fits is None:
+            fits = self._fits[key] = self._fitting(path)
+        return [
+            (path.cost + cost, self._link(done, now, path.at, act, cost))
+            for act, cost in fits
+        ]
 
-    def _closed(self, path: Path, end: int) -> Iterator[tuple[float, tuple[Draft, ...]]]:
-        now = replace(path.now, end=end)
+    def _fitting(self, path: Path) -> list[tuple[str | None, int]]:
+        """The acts that the clause may be, each with the cost of taking it so."""
+        now, follows = path.now, path.done is not None
         if path.state == START:
-            if not now.parts and not now.unread and not now.flags:
-                yield path.cost, path.done
-            elif now.parts:
-                yield path.cost + FRAGMENT + (ABRUPT if now.abrupt else 0.0), (*path.done, now)
-            else:
-                yield path.cost, (*path.done, now)
-            return
-        marked = end < len(self.tokens) and self.tokens[end].text == "?"
-        for act, rule_cost in self.skeleton.acts(path.state):
-            cost = rule_cost + self.frames.cost(act, [part.type for part in now.parts], now.flags, follows=bool(path.done), marked=marked)
-            cost += self.frames.mood(act, now.asking, marked, now.flags)
-            yield path.cost + cost, (*path.done, replace(now, act=act, cost=cost))
+            return [
+                (None, FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)
+            ]
+        marked = path.at < self._end and self.tokens[path.at].text == "?"
+        frames, types = self.frames, now.types
+        fits: list[tuple[str | None, int]] = []
+        for act, cost in self.skeleton.acts(path.state):
+            cost += frames.cost(act, types, now.flags, follows=follows, marked=marked)
+            fits.append(
+                (
+                    act,
+                    hundredths(cost + frames.mood(act, now.asking, marked, now.flags)),
+                )
+            )
+        return fits
+
+    def _link(
+        self, before: Gathered | None, now: Draft, end: int, act: str | None, cost: int
+    ) -> Gathered:
+        key = (before, now, end, act, cost)
+        known = self._gathered.get(key)
+        if known is None:
+            known = self._gathered[key] = Gathered(
+                before, now, end, act, 0 if act is None else cost
+            )
+        return known
 
 
-def _best(paths: list[Path]) -> list[Path]:
-    """The cheapest few ways to come to a clause that begins at once after another."""
-    return sorted(paths, key=_cost)[:FEW]
+def _meaning(clause: Gathered) -> Any:
+    now = clause.draft
+    parts = frozenset((part.type, part.edge.value) for part in now.parts)
+    return clause.act, parts, now.flags, now.text, now.unread
 
 
-def _own_words(column: Column) -> dict[tuple[int, float, str | None], frozenset[str]]:
-    """The words that begin at a place: (where they end, cost, repair) -> all that they can be."""
-    found: dict[tuple[int, float, str | None], set[str]] = {}
-    for symbol, edges in column.items():
-        if not symbol[0].islower() and symbol[0] != "_":
-            for edge in edges.values():
-                found.setdefault((edge.end, edge.cost, edge.repair), set()).add(symbol)
-    return {key: frozenset(symbols) for key, symbols in found.items()}
-
-
-def _passes(column: Column) -> tuple[tuple[int, float, str | None], ...]:
-    """The ways to pass over small words at a place: (end, cost, role that the next phrase gets)."""
-    found: dict[int, tuple[float, str | None]] = {}
-    for symbol, cost in PASSED.items():
-        for edge in column.get(symbol, {}).values():
-            role = edge.value if symbol == "PREP" else None
-            known = found.get(edge.end)
-            if known is None or cost + edge.cost < known[0] or (role and not known[1]):
-                found[edge.end] = (cost + edge.cost, role)
-    return tuple((end, cost, role) for end, (cost, role) in found.items())
-
-
-def _cost(path: Path) -> float:
-    return path.cost
-
-
-def _same_now(path: Path, other: Path) -> bool:
-    return path.state == other.state and path.role == other.role and path.mending == other.mending and path.now == other.now
-
-
-def _meaning(draft: Draft) -> Any:
-    return (draft.act, frozenset((part.type, part.edge.value) for part in draft.parts), draft.flags, draft.text, draft.unread)
+def _roles(clauses: tuple[Gathered, ...]) -> int:
+    return sum(
+        part.role is not None for clause in clauses for part in clause.draft.parts
+    )

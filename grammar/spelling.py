@@ -3,72 +3,155 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING
 
-from grammar.lexicon import Entry, Lexicon
+if TYPE_CHECKING:
+    from grammar.lexicon import Entry, Lexicon
 
 _DOUBLED = re.compile(r"(.)\1+")
-_NAMES = ("CROP", "CUSTOMER", "PLOT", "PERSON", "VARIETY")
+_VOWELS = str.maketrans("", "", "aeiou")
+_SOFT_C = re.compile(r"c(?=[eiy])")
+NAMES = frozenset(("CROP", "CUSTOMER", "PLOT", "PERSON", "VARIETY"))
+
+NEAREST = 6  # spellings looked at for one word
+SLIP = 0.5  # each letter wrong, missing, too many or swapped ...
+SLIPPED = 0.6  # ... and this once
+BEGUN = 0.8  # a name cut short
+CLIPPED = 0.5  # a word without its vowels
+SOUNDED = 1.0  # a name written by its sound
+
+
+class Spellings:
+    """The letters of the entries of a lexicon, sorted so that those like a given word are found without trying all."""
+
+    def __init__(self, lettered: Mapping[str, Sequence[Entry]]) -> None:
+        self._all = list(lettered)
+        self._of_length: dict[tuple[int, int], list[str]] = {}
+        names = [
+            word
+            for word, entries in lettered.items()
+            if any(entry.terminal in NAMES for entry in entries)
+        ]
+        self._names = sorted((word, number) for number, word in enumerate(names))
+        self._by_sound = _grouped((word[0] + _sound(word), word) for word in names)
+        self._by_bones = _grouped((word[0] + _bones(word), word) for word in lettered)
+
+    def within(self, letters: str, slips: int) -> list[tuple[int, str]]:
+        """The nearest spellings within so many slips, each with the number of its slips."""
+        from rapidfuzz.distance import DamerauLevenshtein
+        from rapidfuzz.process import extract
+
+        choices = self._about_as_long(len(letters), slips)
+        found = extract(
+            letters,
+            choices,
+            scorer=DamerauLevenshtein.distance,
+            score_cutoff=slips,
+            limit=NEAREST,
+        )
+        return [(int(distance), word) for word, distance, _ in found]
+
+    def _about_as_long(self, length: int, slips: int) -> list[str]:
+        known = self._of_length.get((length, slips))
+        if known is None:
+            known = [word for word in self._all if abs(len(word) - length) <= slips]
+            self._of_length[length, slips] = known
+        return known
+
+    def begun(self, letters: str) -> list[str]:
+        """Names that begin with the letters."""
+        at = bisect_right(self._names, (letters, len(self._names)))
+        found = []
+        while at < len(self._names) and self._names[at][0].startswith(letters):
+            found.append(self._names[at])
+            at += 1
+        return [word for word, _ in sorted(found, key=lambda name: name[1])]
+
+    def clipped(self, letters: str) -> list[str]:
+        """Longer words with the same consonants, where the letters are hardly more than consonants."""
+        bones = _bones(letters)
+        if len(bones) < 2 or len(letters) - len(bones) > 1:
+            return []
+        return [
+            word
+            for word in self._by_bones.get(letters[0] + bones, ())
+            if len(word) > len(letters)
+        ]
+
+    def sounding(self, letters: str) -> list[str]:
+        """Names of the same consonant sounds."""
+        return (
+            self._by_sound.get(letters[0] + _sound(letters), [])
+            if len(letters) >= 4
+            else []
+        )
 
 
 def near(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
     """Entries within one or two slips of `letters`, with the cost of the repair; short words allow one slip only."""
-    from rapidfuzz.distance import DamerauLevenshtein
-    from rapidfuzz.process import extract
-
+    layers = list(_layers(lexicon))
     slips = 1 if len(letters) <= 5 else 2
-    choices = lexicon.all_letters()
-    for word, distance, _ in extract(
-        letters, choices, scorer=DamerauLevenshtein.distance, score_cutoff=slips, limit=6
-    ):
-        if word[:1] != letters[:1] and distance > 1:
-            continue
-        for entry in lexicon.lettered(word):
-            yield entry, 0.6 + 0.5 * distance
-    if len(letters) >= 3:
-        yield from _begun(letters, lexicon)
-        yield from _clipped(letters, lexicon)
-        yield from _alike_in_sound(letters, lexicon)
+    slipped = sorted(
+        (found for layer in layers for found in layer.within(letters, slips)),
+        key=lambda one: one[0],
+    )
+    for distance, word in slipped[:NEAREST]:
+        if word[:1] == letters[:1] or distance <= 1:
+            yield from (
+                (entry, SLIPPED + SLIP * distance) for entry in lexicon.lettered(word)
+            )
+    if len(letters) < 3:
+        return
+    for word in _once(layer.begun(letters) for layer in layers):
+        yield from (
+            (entry, BEGUN)
+            for entry in lexicon.lettered(word)
+            if entry.terminal in NAMES
+        )
+    for word in _once(layer.clipped(letters) for layer in layers):
+        yield from (
+            (entry, CLIPPED)
+            for entry in lexicon.lettered(word)
+            if len(entry.words) == 1
+        )
+    for word in _once(layer.sounding(letters) for layer in layers):
+        yield from (
+            (entry, SOUNDED)
+            for entry in lexicon.lettered(word)
+            if entry.terminal in NAMES
+        )
 
 
-def _alike_in_sound(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
-    """A name that dictation wrote by its sound: "terris" for "terrace"."""
-    sound = _sound(letters)
-    for word in lexicon.all_letters():
-        if len(letters) >= 4 and word[0] == letters[0] and _sound(word) == sound:
-            for entry in lexicon.lettered(word):
-                if entry.terminal in _NAMES:
-                    yield entry, 1.0
+def _layers(lexicon: Lexicon | None) -> Iterator[Spellings]:
+    while lexicon is not None:
+        yield lexicon.spellings
+        lexicon = lexicon.base
+
+
+def _once(found: Iterable[list[str]]) -> list[str]:
+    return list(dict.fromkeys(word for words in found for word in words))
+
+
+def _grouped(pairs: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
+    groups: dict[str, list[str]] = {}
+    for key, word in pairs:
+        groups.setdefault(key, []).append(word)
+    return groups
 
 
 def _sound(word: str) -> str:
     """A word by its consonant sounds, roughly: c, k and q, or s, z and soft c, are one."""
-    word = word.replace("ck", "k").replace("ph", "f").replace("qu", "kw").replace("wh", "w")
-    word = re.sub(r"c(?=[eiy])", "s", word).replace("c", "k").replace("z", "s")
-    return _bones(word)
-
-
-def _clipped(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
-    """A word written without its vowels: "clrd", "wtrd", "plntd"."""
-    bones = _bones(letters)
-    if len(bones) < 2 or len(letters) - len(bones) > 1:
-        return
-    for word in lexicon.all_letters():
-        if word[0] == letters[0] and len(word) > len(letters) and _bones(word) == bones:
-            for entry in lexicon.lettered(word):
-                if len(entry.words) == 1:
-                    yield entry, 0.5
+    word = (
+        word.replace("ck", "k")
+        .replace("ph", "f")
+        .replace("qu", "kw")
+        .replace("wh", "w")
+    )
+    return _bones(_SOFT_C.sub("s", word).replace("c", "k").replace("z", "s"))
 
 
 def _bones(word: str) -> str:
     """The consonants of a word, doubled ones once."""
-    return _DOUBLED.sub(r"\1", "".join(letter for letter in word if letter not in "aeiou"))
-
-
-def _begun(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
-    """A name cut short: "arug", "cilan"."""
-    for word in lexicon.all_letters():
-        if word.startswith(letters) and len(word) > len(letters):
-            for entry in lexicon.lettered(word):
-                if entry.terminal in _NAMES:
-                    yield entry, 0.8
+    return _DOUBLED.sub(r"\1", word.translate(_VOWELS))

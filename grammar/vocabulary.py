@@ -10,6 +10,8 @@ from typing import Protocol
 class Vocabulary(Protocol):
     """The farm's own names. Two vocabularies that are equal are read alike, so implementations must be hashable."""
 
+    def __hash__(self) -> int: ...
+
     @property
     def plots(self) -> Mapping[str, Sequence[str]]:
         """Plot -> its beds by whole name ("Brook 4")."""
@@ -42,3 +44,13 @@ class PlainVocabulary:
     customers: Sequence[str] = ()
     people: Sequence[str] = ()
     aliases: Sequence[tuple[str, str]] = ()
+
+    def __hash__(self) -> int:
+        return hash(
+            (
+                tuple(self.plots),
+                tuple(self.crops),
+                tuple(self.varieties),
+                tuple(self.customers),
+            )
+        )
