@@ -8,8 +8,10 @@ from collections.abc import Callable
 from assistant.replies import Reply, question_of
 from assistant.settling.answering import answered
 from assistant.settling.mend import Mend, TakeBack
-from assistant.settling.scene import Memory, Scene, recalled, remembered
-from assistant.settling.settle import AskWaiting, Move, Outcome, Settler, Waiting
+from assistant.settling.outcome import Either, Move, Open, Outcome, Waiting
+from assistant.settling.rivals import differing_fact
+from assistant.settling.scene import Memory, Scene, recalled, remembered, spoken_of
+from assistant.settling.settle import Settler
 from assistant.turn import Json, Question, Turn
 from engine import Book
 from engine.asks import Ask
@@ -20,7 +22,7 @@ from grammar.said import Reading
 
 WAYS = 6  # ways of reading a line that are settled against the farm
 ANSWER_SLACK = 0.3  # an answer to the open question may be this much dearer to read than a fresh phrase
-RIVAL = 0.05  # a second way this near, that would write something else, is asked about
+RIVAL = 0.004  # a second way this near, that would write another bed, crop, amount or day, is asked about
 
 
 def _utc_now() -> dt.datetime:
@@ -41,7 +43,7 @@ class Conversation:
         self.dry = dry
         self.clock = clock
         self.memory = Memory()
-        self.waiting: list[Waiting | AskWaiting] = []
+        self.waiting: list[Open] = []
         self._question: Question | None = None
 
     @property
@@ -88,11 +90,9 @@ class Conversation:
         ]
         reply.settled = sorted(settled, key=lambda one: one[1].cost)
         best, *rivals = [outcome for _, outcome in reply.settled] or [Outcome(0.0)]
-        for rival in rivals:
-            if rival.cost - best.cost <= RIVAL and rival.meaning() != best.meaning() and rival.events and best.events:
-                reply.rival = rival
-                break
-        return best
+        near = (Either((best, rival)) for rival in rivals if rival.cost - best.cost <= RIVAL)
+        open_ = next((either for either in near if differing_fact(either) is not None), None)
+        return Outcome(best.cost, waiting=[open_]) if open_ is not None else best
 
     # ---- doing ------------------------------------------------------------------------------------------------------
 
@@ -100,6 +100,9 @@ class Conversation:
         records = self._written(line, source, outcome, reply)
         answers = self._answers(outcome, reply)
         self.waiting = outcome.waiting
+        for one in self.waiting:
+            if isinstance(one, Waiting):
+                self.memory = spoken_of(self.memory, one.deed.fields.get("beds") or ())
         self._question = question_of(self.waiting[0], self.today, reply.currency) if self.waiting else None
         reply.question = self._question
         if not outcome.does_something and not outcome.unread and reply.line.strip():

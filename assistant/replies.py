@@ -8,8 +8,9 @@ from typing import Any
 
 from assistant.settling.deed import ABOUT
 from assistant.settling.fill import Unclear, sense_of
+from assistant.settling.outcome import AskWaiting, Either, Move, Open, Outcome
+from assistant.settling.rivals import differing_fact
 from assistant.settling.scene import Memory
-from assistant.settling.settle import AskWaiting, Move, Outcome, Waiting
 from assistant.turn import Json, Question
 from engine import Book
 from engine.asks import Ask
@@ -33,7 +34,6 @@ class Reply:
     parts: list[str] = field(default_factory=list)
     dropped: Question | None = None
     question: Question | None = None
-    rival: Outcome | None = None
     settled: list[tuple[Way, Outcome]] = field(default_factory=list)  # ways of reading the line, the one taken first
     before: dict[int, Event] = field(default_factory=dict)  # records as they stood before this line
 
@@ -177,10 +177,12 @@ def offers(names: Names) -> tuple[str, ...]:
     return help_for(None, names).examples[:3]
 
 
-def question_of(waiting: Waiting | AskWaiting, today: dt.date, currency: str | None) -> Question:
+def question_of(waiting: Open, today: dt.date, currency: str | None) -> Question:
     """The question that an unclear clause asks."""
     from assistant.wording import asking
 
+    if isinstance(waiting, Either):
+        return _which(waiting, today, currency)
     unclear = waiting.unclear
     if isinstance(waiting, AskWaiting):
         assert isinstance(unclear, Unclear)
@@ -206,3 +208,15 @@ def question_of(waiting: Waiting | AskWaiting, today: dt.date, currency: str | N
         known["unknown_bed"] = dict(unclear.figures).get("bed")
     about = "confirm" if unclear.field == "confirm" else ABOUT.get(unclear.field, "kind")
     return Question(about, unclear.choices, asking.missing(unclear.field, deed.kind, known, unclear.choices, today))
+
+
+def _which(either: Either, today: dt.date, currency: str | None) -> Question:
+    """Which of two readings was meant, about the fact in which they differ."""
+    from assistant.wording import asking
+    from assistant.wording.records import records
+
+    differing = differing_fact(either)
+    about = ABOUT.get(differing[0], "kind") if differing is not None else "kind"
+    values = differing[1] if differing is not None else range(1, len(either.outcomes) + 1)
+    texts = tuple(records(outcome.events, today, currency) for outcome in either.outcomes)
+    return Question(about, tuple(map(str, values)), asking.either(texts))

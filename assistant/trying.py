@@ -12,7 +12,7 @@ from assistant.replies import question_of
 from assistant.settling.asked import LOOKS_BACK
 from assistant.settling.fill import sense_of
 from assistant.settling.mend import Mend, TakeBack
-from assistant.settling.settle import Move, Outcome
+from assistant.settling.outcome import Move, Outcome
 from assistant.turn import Question
 from assistant.wording import records, text
 from assistant.wording.said import meaning

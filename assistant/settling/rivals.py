@@ -9,7 +9,6 @@ from assistant.settling.outcome import Either, Move, Outcome
 from assistant.settling.settle import Settler
 from grammar.said import Clause, Part
 
-
 # Where free words differ, the cheaper reading is taken: only these make a record wrong.
 FACTS = frozenset(("beds", "crop", "quantity", "unit", "date", "price", "percent", "minutes", "hours"))
 
