@@ -193,7 +193,7 @@ def test_words_not_understood_are_named_with_at_most_three_things_to_say(talk: C
     turn = talk.hear("flurb the wozzle")
     offers = turn.reply.split("You could say: ")[1]
 
-    assert turn.unread == ("flurb the wozzle",)
+    assert {"flurb", "wozzle"} <= set(" ".join(turn.unread).split())
     assert 1 <= offers.count('"') / 2 <= 3
     assert "Brook 1" in offers
 
