@@ -36,7 +36,7 @@ EARLY = 6  # a phrase before the first word of its clause, where it may as well 
 TALK = frozenset(
     ("yes", "give_up", "small_talk", "undo")
 )  # moves that another clause may follow at once
-RUN_ON = 90  # a new clause with nothing to part it from the last
+RUN_ON = 120  # a new clause with nothing to part it from the last
 AFTER_TALK = 10  # ... from a move of the talk
 UNSURE = frozenset(
     ("not", "maybe", "almost")
@@ -58,6 +58,7 @@ class Search:
         self.frames = frames
         self.places = Places(tokens, chart, skeleton, parts, asking)
         self._end = len(tokens)
+        self._marked = _marked(tokens)
         self._width = min(WIDTH, max(NARROW, ROOM // (len(tokens) + 1)))
         self._open: list[
             tuple[int, int, int, Path]
@@ -282,7 +283,7 @@ class Search:
             return [
                 (None, FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)
             ]
-        marked = path.at < self._end and self.tokens[path.at].text == "?"
+        marked = self._marked[path.at]
         frames, types = self.frames, now.types
         fits: list[tuple[str | None, int]] = []
         for act, cost in self.skeleton.acts(path.state):
@@ -317,3 +318,12 @@ def _roles(clauses: tuple[Gathered, ...]) -> int:
     return sum(
         part.role is not None for clause in clauses for part in clause.draft.parts
     )
+
+
+def _marked(tokens: list[Token]) -> list[bool]:
+    """For each place whether the sentence there ends in a question mark."""
+    marked = [False] * (len(tokens) + 1)
+    for at in range(len(tokens) - 1, -1, -1):
+        ends = tokens[at].text in (".", "?", "!", ";")
+        marked[at] = tokens[at].text == "?" if ends else marked[at + 1]
+    return marked

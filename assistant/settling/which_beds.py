@@ -130,13 +130,15 @@ def _without_plot(numbers: tuple[int, ...], scene: Scene, season: Season, suits:
         return Meant(unknown=" ".join(["bed", *map(str, numbers)]))
     if len(whole) == 1:
         return Meant(next(iter(whole.values())), filled=True)
-    if scene.plot in whole:
-        return Meant(whole[scene.plot], filled=True)
-    suiting = {
-        plot: beds for plot, beds in whole.items() if all(suits(season.beds[bed]) for bed in beds if bed in season.beds)
-    }
+    suiting = {plot: beds for plot, beds in whole.items() if _all_suit(beds, season, suits)}
+    if scene.plot in (suiting or whole):
+        return Meant(whole[scene.plot or ""], filled=True)
     if len(suiting) == 1:
         return Meant(next(iter(suiting.values())), filled=True)
     if scene.memory.plot in (suiting or whole):
         return Meant((suiting or whole)[scene.memory.plot or ""], filled=True)
     return Meant(choices=tuple(bed for beds in (suiting or whole).values() for bed in beds))
+
+
+def _all_suit(beds: Names_, season: Season, suits: Fits) -> bool:
+    return all(suits(season.beds[bed]) for bed in beds if bed in season.beds)
