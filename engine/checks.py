@@ -51,7 +51,9 @@ HOTTEST_C, COLDEST_C = Decimal("56.7"), Decimal("-67.8")  # records of the World
 COOLER_C = (Decimal(-5), Decimal(40))  # frozen solid, or left open on a summer day: common practice
 RAINIEST_MM = Decimal(1825)  # the most rain on record in one day, Foc-Foc 1966: World Meteorological Organization
 LONG_WATERING = Decimal(12 * 60)  # minutes; drip on sandy soil may run a few hours: common practice
-DENSEST = Decimal(40)  # plants set to one bed foot; onion sets four inches apart in five rows are about 15: common practice
+DENSEST = Decimal(
+    40
+)  # plants set to one bed foot; onion sets four inches apart in five rows are about 15: common practice
 DAY_HOURS = Decimal(24)  # for one person; a crew may say its hours as one sum
 CREW = 30
 DEAR = Decimal(500)  # for one unit; a hundred pounds of the finest salad costs less by the pound

@@ -423,7 +423,7 @@ def to_json(event: Event) -> Json:
 
 
 def from_json(record: Json) -> Event:
-    """The event of a record; raises KeyError for an unknown kind, ValueError or TypeError for fields that do not fit."""
+    """The event of a record; raises KeyError for an unknown kind, ValueError or TypeError for a wrong field."""
     event = KINDS[record["kind"]]
     annotations = {field.name: str(field.type) for field in dataclasses.fields(event)}
     values = {name: _read(annotations[name], value) for name, value in record.items() if name != "kind"}

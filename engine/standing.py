@@ -138,7 +138,7 @@ def worked_out(connection: sa.Connection) -> Iterator[tuple[int, Event, bool]]:
     whole = Family([Entry(*row) for row in changes])
     roots = _ENTRY.where(entries.c.kind.not_in(CHANGES)).order_by(entries.c.entry)
     for row in streamed(connection, roots):
-        root = Entry(*row)
+        root = Entry(*tuple(row))
         event = root.event if whole.is_plain(root.entry) else whole.event(root)
         if event is not None:
             yield root.entry, event, whole.is_plain(root.entry)

@@ -161,7 +161,32 @@ def _always(value: Any) -> Any:
 
 
 _ONES = {f"n{number}": _always(number) for number in range(1, 21)} | {"n30": _always(30)}
-_DEEDS = ["harvested", "sown", "transplanted", "cleared", "covered", "uncovered", "prepared", "amended", "watered", "weeded", "thinned", "sprayed", "sold", "discarded", "given", "returned", "bought", "tray_sown", "sighted", "lost", "weather", "worked", "germinated", "cooler_reading"]
+_DEEDS = [
+    "harvested",
+    "sown",
+    "transplanted",
+    "cleared",
+    "covered",
+    "uncovered",
+    "prepared",
+    "amended",
+    "watered",
+    "weeded",
+    "thinned",
+    "sprayed",
+    "sold",
+    "discarded",
+    "given",
+    "returned",
+    "bought",
+    "tray_sown",
+    "sighted",
+    "lost",
+    "weather",
+    "worked",
+    "germinated",
+    "cooler_reading",
+]
 
 BUILDERS: dict[str, Any] = {
     **_ONES,

@@ -30,9 +30,7 @@ class Edge:
     end: int
     value: Any
     cost: float
-    repair: str | None = (
-        None  # the word it was taken for, where a spelling was repaired
-    )
+    repair: str | None = None  # the word it was taken for, where a spelling was repaired
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,17 +93,13 @@ def _plain_builder(rule: Rule) -> Builder:
 
 
 Column = dict[str, dict[tuple[int, Any], Edge]]
-Found = tuple[
-    int, tuple[Any, ...], float, str | None
-]  # where it ends, its children's values, its cost, its repair
+Found = tuple[int, tuple[Any, ...], float, str | None]  # where it ends, its children's values, its cost, its repair
 
 
 class Chart:
     """All phrases of one line; `skips[i]` is the word after the fillers that begin at word i."""
 
-    def __init__(
-        self, grammar: Grammar, words: list[list[Edge]], skips: list[int]
-    ) -> None:
+    def __init__(self, grammar: Grammar, words: list[list[Edge]], skips: list[int]) -> None:
         self.skips = skips
         self.columns: list[Column] = [{} for _ in range(len(words) + 1)]
         for start in range(len(words) - 1, -1, -1):
@@ -135,17 +129,13 @@ class Chart:
                     agenda,
                 )
 
-    def _grow(
-        self, branch: Branch, start: int, found: Found, agenda: list[Edge]
-    ) -> None:
+    def _grow(self, branch: Branch, start: int, found: Found, agenda: list[Edge]) -> None:
         """Put on the agenda what the symbols found so far, the way to `branch`, are or are the beginning of."""
         at, values, cost, repair = found
         for ending in branch.endings:
             value = ending.build(*values)
             if value is not None:
-                agenda.append(
-                    Edge(ending.name, start, at, value, cost + ending.cost, repair)
-                )
+                agenda.append(Edge(ending.name, start, at, value, cost + ending.cost, repair))
         if not branch.following or at - start >= LONGEST:
             return
         skipped = self.skips[at]
@@ -172,8 +162,4 @@ def _laid(values: tuple[Any, ...], edge: Edge) -> tuple[Any, ...]:
     """The values with one more: that of a literal word is nothing, that of a nameless rule is laid in."""
     if edge.symbol[0] == "=":
         return values
-    return (
-        (*values, *edge.value)
-        if isinstance(edge.value, Splice)
-        else (*values, edge.value)
-    )
+    return (*values, *edge.value) if isinstance(edge.value, Splice) else (*values, edge.value)

@@ -28,7 +28,9 @@ class Frames:
         self.backward = frozenset(data["any"].get("backward", ()))
         self.neither = frozenset(data["any"].get("neither", ()))
 
-    def cost(self, act: str, types: Sequence[str], flags: frozenset[str], *, follows: bool = False, marked: bool = False) -> float:
+    def cost(
+        self, act: str, types: Sequence[str], flags: frozenset[str], *, follows: bool = False, marked: bool = False
+    ) -> float:
         """How badly the phrases fit the act; what a clause before it (`follows`) may have said is lacked less."""
         takes = self.takes.get(act, frozenset())
         strange = sum(type_ not in takes and type_ not in self.anywhere for type_ in types)
@@ -39,7 +41,7 @@ class Frames:
         return STRANGE * strange + (CARRIED if follows else LACKING) * lacking + backwards
 
     def mood(self, act: str, asking: bool, marked: bool, flags: frozenset[str]) -> float:
-        """What it costs to take a clause as a question without a word that asks, or as a statement with a "?" after it."""
+        """What a question without a word that asks costs, or a statement with a "?" after it."""
         if act in self.questions:
             return 0.0 if asking or marked else UNASKED * (1 + ("plan" in flags))
         return MARKED if marked and act not in self.neither else 0.0

@@ -38,9 +38,7 @@ def _exact(tokens: list[Token], at: int, lexicon: Lexicon) -> list[Edge]:
     edges = list(_number(token, at))
     for entry in lexicon.starting(token.text):
         end = at + len(entry.words)
-        if end <= len(tokens) and all(
-            tokens[at + k].text == word for k, word in enumerate(entry.words)
-        ):
+        if end <= len(tokens) and all(tokens[at + k].text == word for k, word in enumerate(entry.words)):
             edges.append(Edge(entry.terminal, at, end, entry.value, entry.cost))
     return edges
 
@@ -61,17 +59,13 @@ def _number(token: Token, at: int) -> Iterator[Edge]:
         yield Edge("ORDINAL", at, at + 1, token.text[:-2], 0.0)
 
 
-def _recut(
-    tokens: list[Token], at: int, lexicon: Lexicon, found: list[list[Edge]]
-) -> Iterator[Edge]:
+def _recut(tokens: list[Token], at: int, lexicon: Lexicon, found: list[list[Edge]]) -> Iterator[Edge]:
     """ "a rugula", "turn ups", "nadias kitchen", "co op": the letters of a name, cut into other words."""
     letters = ""
     for end in range(at + 1, min(at + LONGEST, len(tokens)) + 1):
         more = squeeze(tokens[end - 1].text)
         letters += more
-        if (
-            len(letters) < 4 or not more
-        ):  # a name ends in a letter: "at market, took in" holds no "market,"
+        if len(letters) < 4 or not more:  # a name ends in a letter: "at market, took in" holds no "market,"
             continue
         known = {(edge.symbol, edge.end) for edge in found[at]}
         for entry in lexicon.lettered(letters):
@@ -87,22 +81,14 @@ def _recut(
 
 
 def _homophones(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge]:
-    cost = (
-        IN_PLACE if at and _before_number(tokens[at - 1].text, lexicon) else HOMOPHONE
-    )
+    cost = IN_PLACE if at and _before_number(tokens[at - 1].text, lexicon) else HOMOPHONE
     for word in homophones().get(tokens[at].text, ()):
         for entry in lexicon.starting(word):
             if len(entry.words) == 1:
-                dear = (
-                    cost
-                    if entry.terminal in NUMBERS or entry.terminal == "=" + word
-                    else HOMOPHONE
-                )
+                dear = cost if entry.terminal in NUMBERS or entry.terminal == "=" + word else HOMOPHONE
                 if tokens[at].text in ("to", "for", "too") and dear == IN_PLACE:
                     dear = JOINED  # these are far oftener themselves
-                yield Edge(
-                    entry.terminal, at, at + 1, entry.value, entry.cost + dear, word
-                )
+                yield Edge(entry.terminal, at, at + 1, entry.value, entry.cost + dear, word)
     if at + 1 < len(tokens):
         for word in homophones().get(f"{tokens[at].text} {tokens[at + 1].text}", ()):
             for entry in lexicon.starting(word):
@@ -119,9 +105,7 @@ def _homophones(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge
 
 def _before_number(word: str, lexicon: Lexicon) -> bool:
     """Whether a number is likely after this word: "bed ate", "mill ate"."""
-    return word in ("bed", "beds", "plot") or any(
-        entry.terminal == "PLOT" for entry in lexicon.starting(word)
-    )
+    return word in ("bed", "beds", "plot") or any(entry.terminal == "PLOT" for entry in lexicon.starting(word))
 
 
 @cache

@@ -23,10 +23,11 @@ SHORT_NAMES = (
 )  # found by their letters even if these are few
 
 # Words too common to stand alone for a customer whose name holds them.
-_COMMON = frozenset(
-    "the a an of and in on at for market kitchen farm house street cafe restaurant stand shop store grocery school co"
-    " monday tuesday wednesday thursday friday saturday sunday grocers".split()
-)
+_COMMON = frozenset((
+    "the", "a", "an", "of", "and", "in", "on", "at", "for", "market", "kitchen", "farm", "house", "street",
+    "cafe", "restaurant", "stand", "shop", "store", "grocery", "school", "co", "monday", "tuesday", "wednesday",
+    "thursday", "friday", "saturday", "sunday", "grocers",
+))  # fmt: skip
 
 
 class Entry(NamedTuple):
@@ -77,21 +78,14 @@ def squeeze(text: str) -> str:
 @cache
 def base_lexicon() -> Lexicon:
     """What every farm shares."""
-    entries = [
-        Entry(words_of(literal[1:]), literal, literal[1:])
-        for literal in sorted(definitions().literals)
-    ]
+    entries = [Entry(words_of(literal[1:]), literal, literal[1:]) for literal in sorted(definitions().literals)]
     for name, words in tables().items():
         if name in ("contractions", "frames", "homophones"):
             continue
         for category, meanings in words.items():
             for meaning, ways in meanings.items():
                 plural = name == "crops"
-                entries.extend(
-                    _entries(
-                        category, meaning, [meaning, *ways] if plural else ways, plural
-                    )
-                )
+                entries.extend(_entries(category, meaning, [meaning, *ways] if plural else ways, plural))
     return Lexicon(entries)
 
 
@@ -118,11 +112,7 @@ def _with_aliases(lexicon: Lexicon, vocabulary: Vocabulary) -> Lexicon:
     entries: list[Entry] = []
     for say, mean in vocabulary.aliases:
         for entry in lexicon.lettered(squeeze(mean)):
-            entries.extend(
-                _entries(
-                    entry.terminal, entry.value, [say], plural=entry.terminal == "CROP"
-                )
-            )
+            entries.extend(_entries(entry.terminal, entry.value, [say], plural=entry.terminal == "CROP"))
     return Lexicon(_once(entries), lexicon) if entries else lexicon
 
 
@@ -136,9 +126,7 @@ def _once(entries: list[Entry]) -> list[Entry]:
     return list(best.values())
 
 
-def _entries(
-    terminal: str, value: str, ways: Iterable[str], plural: bool
-) -> Iterator[Entry]:
+def _entries(terminal: str, value: str, ways: Iterable[str], plural: bool) -> Iterator[Entry]:
     for way in dict.fromkeys(ways):
         words = words_of(way)
         if not words:

@@ -31,11 +31,7 @@ class Draft(NamedTuple):
 
     def with_part(self, part: Taken, instead_of: Taken | None = None) -> Draft:
         """With one more phrase, and without the one that it takes the place of."""
-        parts = (
-            self.parts
-            if instead_of is None
-            else tuple(old for old in self.parts if old is not instead_of)
-        )
+        parts = self.parts if instead_of is None else tuple(old for old in self.parts if old is not instead_of)
         return Draft(
             self.begin,
             (*parts, part),
@@ -70,11 +66,7 @@ class Draft(NamedTuple):
 
     def with_unread(self, place: int) -> Draft:
         *before, (start, end) = self.unread or ((place, place),)
-        unread = (
-            (*before, (start, place + 1))
-            if end == place
-            else (*self.unread, (place, place + 1))
-        )
+        unread = (*before, (start, place + 1)) if end == place else (*self.unread, (place, place + 1))
         return Draft(
             self.begin,
             self.parts,
@@ -138,13 +130,9 @@ class Path:
     now: Draft
     done: Gathered | None = None
     role: str | None = None  # what the small word before makes of the next phrase
-    mending: bool = (
-        False  # "no make that", "sorry": the next phrase replaces one of its type
-    )
+    mending: bool = False  # "no make that", "sorry": the next phrase replaces one of its type
 
-    def passing(
-        self, end: int, cost: int, role: str | None, now: Draft | None = None
-    ) -> Path:
+    def passing(self, end: int, cost: int, role: str | None, now: Draft | None = None) -> Path:
         """On to `end` over words that say nothing by themselves, or only add to the clause's free text."""
         return Path(
             self.cost + cost,
@@ -159,20 +147,12 @@ class Path:
 
     def gathering(self, end: int, cost: int, now: Draft, state: int) -> Path:
         """On to `end` with more in the clause."""
-        return Path(
-            self.cost + cost, self.at, end, state, now, self.done, None, self.mending
-        )
+        return Path(self.cost + cost, self.at, end, state, now, self.done, None, self.mending)
 
-    def replacing(
-        self, end: int, cost: int, now: Draft, *, mending: bool = False
-    ) -> Path:
+    def replacing(self, end: int, cost: int, now: Draft, *, mending: bool = False) -> Path:
         """On to `end` where something is taken back (`mending`) or nothing more is."""
-        return Path(
-            self.cost + cost, self.at, end, self.state, now, self.done, None, mending
-        )
+        return Path(self.cost + cost, self.at, end, self.state, now, self.done, None, mending)
 
-    def parting(
-        self, begin: int, cost: int, state: int, now: Draft, done: Gathered | None
-    ) -> Path:
+    def parting(self, begin: int, cost: int, state: int, now: Draft, done: Gathered | None) -> Path:
         """On to `begin` with a clause ended; `cost` is that of all clauses up to there."""
         return Path(cost, self.at, begin, state, now, done)

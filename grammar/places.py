@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -20,9 +20,7 @@ PHRASE = 10  # each phrase that floats: fewer, longer ones are better
 MOOD = 10  # a word that changes what a clause counts as
 TEXT = 40  # a word of free text
 REST = 1  # a word of the rest of the line, taken as it stands
-BESIDE_TEXT = (
-    80  # a phrase that floats where free text is to come; a figure or mark in free text
-)
+BESIDE_TEXT = 80  # a phrase that floats where free text is to come; a figure or mark in free text
 
 PASSED = {
     "FILLER": FILLER,
@@ -100,15 +98,11 @@ class Place:
     flags: list[Phrase]  # words that change what a clause counts as
     mends: list[Phrase]  # "no make that", "sorry"
     partings: list[Reading]  # where a clause after this one begins, and the cost
-    unread: (
-        int | None
-    )  # what it costs to leave the word; None where it may be passed over
+    unread: int | None  # what it costs to leave the word; None where it may be passed over
     text: int  # what it costs to take the word as free text
     opens: bool  # a verb here stands before what it is about ("did we weed", not "we did weed")
     begins: bool  # whether a clause may begin here with nothing before it
-    later: frozenset[str] = (
-        frozenset()
-    )  # all symbols of skeletons from here to the end of the line
+    later: frozenset[str] = frozenset()  # all symbols of skeletons from here to the end of the line
     least: int = 0  # no way from here to the end of the line is cheaper
     words: dict[int, Steps] = field(default_factory=dict)  # steps from each state
 
@@ -122,10 +116,7 @@ class Places:
     ) -> None:  # fmt: skip
         self.skeleton = skeleton
         self.asking = asking
-        self.all = [
-            _place(tokens, at, column, skeleton, parts)
-            for at, column in enumerate(chart.columns)
-        ]
+        self.all = [_place(tokens, at, column, skeleton, parts) for at, column in enumerate(chart.columns)]
         self._look_ahead()
         self.refund = self._refund()
         self._reckon()
@@ -144,11 +135,7 @@ class Places:
     def hopeful(self, at: int, state: int) -> bool:
         """Whether a clause in `state` may still come to an end: it may end here, or a word that leads on is to come."""
         skeleton = self.skeleton
-        return (
-            state == START
-            or bool(skeleton.acts(state))
-            or not skeleton.steps(state).isdisjoint(self.all[at].later)
-        )
+        return state == START or bool(skeleton.acts(state)) or not skeleton.steps(state).isdisjoint(self.all[at].later)
 
     def _words(self, place: Place, state: int) -> Iterator[Word]:
         steps = self.skeleton.steps(state)
@@ -185,9 +172,7 @@ class Places:
         """The most that a phrase taken back may give back."""
         if not any(place.mends for place in self.all):
             return 0
-        return max(
-            (phrase.cost for place in self.all for phrase in place.floating), default=0
-        )
+        return max((phrase.cost for place in self.all for phrase in place.floating), default=0)
 
     def _reckon(self) -> None:
         """For each place the least that the rest of the line can cost."""
@@ -195,9 +180,7 @@ class Places:
         end = len(self.all) - 1
         for at in range(end - 1, -1, -1):
             place = self.all[at]
-            least = min(
-                cost + self.all[to].least for to, cost in self._costs(at, place)
-            )
+            least = min(cost + self.all[to].least for to, cost in self._costs(at, place))
             if free[0]:
                 least = min(least, TEXT + self.all[at + 1].least)
             if free[1]:
@@ -210,17 +193,13 @@ class Places:
         if not before.isdisjoint(self.all[0].later):
             return True
         first = frozenset((symbol,))
-        return first <= self.skeleton.steps(START) and self.hopeful(
-            0, self.skeleton.follow(START, first)
-        )
+        return first <= self.skeleton.steps(START) and self.hopeful(0, self.skeleton.follow(START, first))
 
     def _costs(self, at: int, place: Place) -> Iterator[Reading]:
         yield from place.own
         for phrases in (place.named, place.floating, place.flags):
             yield from ((phrase.edge.end, phrase.cost) for phrase in phrases)
-        yield from (
-            (phrase.edge.end, phrase.cost - self.refund) for phrase in place.mends
-        )
+        yield from ((phrase.edge.end, phrase.cost - self.refund) for phrase in place.mends)
         yield from ((passing.end, passing.cost) for passing in place.passed)
         yield from (parting for parting in place.partings if parting[0] > at)
         if place.unread is not None:
@@ -234,48 +213,25 @@ def _place(
     skeleton: Skeleton,
     parts: frozenset[str],
 ) -> Place:
-    floating = [
-        phrase
-        for symbol in column
-        if symbol in parts
-        for phrase in _phrases(column, symbol, PHRASE)
-    ]
+    floating = [phrase for symbol in column if symbol in parts for phrase in _phrases(column, symbol, PHRASE)]
     passed = _passed(column)
     return Place(
         own=_own(column, skeleton.words),
-        named=[
-            phrase
-            for symbol in column
-            if symbol in skeleton.phrases
-            for phrase in _phrases(column, symbol)
-        ],
+        named=[phrase for symbol in column if symbol in skeleton.phrases for phrase in _phrases(column, symbol)],
         floating=floating,
         passed=passed,
         flags=_phrases(column, "FLAG", MOOD),
         mends=_phrases(column, "REPAIR"),
-        partings=[
-            (phrase.edge.end, cost)
-            for symbol, cost in PARTING.items()
-            for phrase in _phrases(column, symbol)
-        ],
-        unread=None
-        if passed or "FLAG" in column
-        else KNOWN
-        if column.keys() - {"WORD"}
-        else UNKNOWN,
-        text=TEXT
-        if at == len(tokens) or tokens[at].text[0].isalpha()
-        else TEXT + BESIDE_TEXT,
+        partings=[(phrase.edge.end, cost) for symbol, cost in PARTING.items() for phrase in _phrases(column, symbol)],
+        unread=None if passed or "FLAG" in column else KNOWN if column.keys() - {"WORD"} else UNKNOWN,
+        text=TEXT if at == len(tokens) or tokens[at].text[0].isalpha() else TEXT + BESIDE_TEXT,
         opens=_opens(tokens, at),
         begins=bool(floating) or not skeleton.steps(START).isdisjoint(column),
     )
 
 
 def _phrases(column: Column, symbol: str, more: int = 0) -> list[Phrase]:
-    return [
-        Phrase(symbol, edge, hundredths(edge.cost) + more)
-        for edge in column.get(symbol, {}).values()
-    ]
+    return [Phrase(symbol, edge, hundredths(edge.cost) + more) for edge in column.get(symbol, {}).values()]
 
 
 def _own(column: Column, words: frozenset[str]) -> dict[Reading, frozenset[str]]:
@@ -303,10 +259,6 @@ def _passed(column: Column) -> list[Passing]:
 def _opens(tokens: list[Token], at: int) -> bool:
     if at >= len(tokens):
         return False
-    if (
-        tokens[at].text in HAVING
-        and at + 1 < len(tokens)
-        and tokens[at + 1].text in ("to", "been")
-    ):
+    if tokens[at].text in HAVING and at + 1 < len(tokens) and tokens[at + 1].text in ("to", "been"):
         return False
     return at == 0 or tokens[at - 1].text not in SUBJECTS

@@ -11,9 +11,9 @@ from grammar.data import table
 from grammar.frames import frames
 from grammar.lattice import lattice
 from grammar.lexicon import farm_lexicon
+from grammar.paths import Gathered, Taken
 from grammar.rules import BrokenGrammar, Rule, definitions, flatten, symbols_of
 from grammar.said import Clause, Part, Reading, Span, Way
-from grammar.paths import Gathered, Taken
 from grammar.search import Search
 from grammar.skeleton import Skeleton
 from grammar.tokens import Token, tokenize
@@ -24,19 +24,14 @@ from grammar.vocabulary import Vocabulary
 def part_types() -> frozenset[str]:
     """The types of phrase that float: what `floating` lists."""
     return frozenset(
-        symbol
-        for node, _ in definitions().by_name["floating"].alternatives
-        for symbol in symbols_of(node)
+        symbol for node, _ in definitions().by_name["floating"].alternatives for symbol in symbols_of(node)
     )
 
 
 @cache
 def asking_words() -> dict[str, frozenset[str]]:
     """The literal words that make a clause a question, at its beginning or anywhere ("anywhere" first)."""
-    return {
-        place: frozenset("=" + word for word in words)
-        for place, words in table("small")["ASKING"].items()
-    }
+    return {place: frozenset("=" + word for word in words) for place, words in table("small")["ASKING"].items()}
 
 
 @cache
@@ -74,8 +69,7 @@ def read(line: str, vocabulary: Vocabulary) -> Reading:
     chart = chart_of(tokens, vocabulary)
     search = Search(tokens, chart, skeleton(), frames(), part_types(), asking_words())
     ways = [
-        Way(tuple(_clause(clause, tokens, line) for clause in clauses), cost / 100)
-        for cost, clauses in search.ways()
+        Way(tuple(_clause(clause, tokens, line) for clause in clauses), cost / 100) for cost, clauses in search.ways()
     ]
     return Reading(line, tuple(ways))
 
@@ -125,9 +119,7 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
     edge = taken.edge
     span = _span(tokens, edge.start, edge.end)
     value = edge.value
-    if taken.type in AS_SAID and (
-        edge.repair is None or not isinstance(value, str) or not value
-    ):
+    if taken.type in AS_SAID and (edge.repair is None or not isinstance(value, str) or not value):
         said = line[span.start : span.end]
         value = _title(said) if taken.type == "person" else said.lower()
     if taken.type == "variety_of":
@@ -135,11 +127,7 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
             _title(line[span.start : tokens[edge.end - 1].start].strip()),
             edge.value[1],
         )
-    plural = (
-        taken.type == "crop"
-        and tokens[edge.end - 1].text.endswith("s")
-        and not str(edge.value).endswith("s")
-    )
+    plural = taken.type == "crop" and tokens[edge.end - 1].text.endswith("s") and not str(edge.value).endswith("s")
     return Part(taken.type, value, span, taken.role, edge.repair, plural, edge.cost)
 
 

@@ -51,7 +51,7 @@ class Rule:
     cost: float
 
 
-class BrokenGrammar(Exception):
+class BrokenGrammar(Exception):  # noqa: N818  named after the situation
     """A phrase file that is not well formed: a name that nothing defines, or a rule said twice."""
 
 
@@ -180,7 +180,7 @@ def flatten(definitions_: list[Definition]) -> list[Rule]:
         for node, action in definition.alternatives:
             for symbols in _sequences(node, definition.name, rules):
                 if symbols:
-                    rules.append(_rule(definition.name, symbols, action, definition.cost))
+                    rules.append(_rule(definition.name, symbols, action, definition.cost))  # noqa: PERF401  _sequences adds too
     return rules
 
 

@@ -97,7 +97,7 @@ class Beds:
     """Beds as said: numbers with or without their plot, ranges laid out, exceptions named; or told by what grows.
 
     `groups` are (plot or None, bed numbers or None for all of the plot); `of_crop` is "the radish bed";
-    `which` is one of "one", "both", "all" where several are meant by a word; `pointing` is "it", "next", "other", "same".
+    `which` is one of "one", "both", "all" where several are meant by a word; `pointing` is "it", "next" or "other".
     """
 
     groups: tuple[tuple[str | None, tuple[int, ...] | None], ...] = ()
@@ -120,7 +120,7 @@ class Span:
 class Part:
     """One thing that was said in a clause: its type ("beds", "crop", "when", ...), meaning and place.
 
-    `role` is the little word before it ("from", "to", "for"); `repair` the words it was taken for; `cost` what that cost.
+    `role` is the little word before it ("from", "to", "for"); `repair` the words it was taken for, at a `cost`.
     """
 
     type: str
@@ -134,10 +134,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """One statement, question or remark. `act` is a kind, a topic or a move of the talk; None where only parts were said.
+    """One statement, question or remark. `act` is a kind, a topic or a move of the talk; None where only parts stand.
 
     `flags` are the words that change what it counts as: "not", "plan", "maybe", "almost", "hearsay".
-    `text` is a stretch of free words; `unread` what was not understood, as said; `cost` how badly its phrases fit its act.
+    `text` is a stretch of free words; `unread` what was not understood, as said; `cost` how badly it fits its act.
     """
 
     act: str | None

@@ -33,14 +33,10 @@ FRAGMENT = 60  # a clause with no word of its own
 ABRUPT = 150  # a clause of phrases alone that nothing parts from the one before: they belong to that one
 EARLY = 6  # a phrase before the first word of its clause, where it may as well belong to the clause before
 
-TALK = frozenset(
-    ("yes", "give_up", "small_talk", "undo")
-)  # moves that another clause may follow at once
+TALK = frozenset(("yes", "give_up", "small_talk", "undo"))  # moves that another clause may follow at once
 RUN_ON = 120  # a new clause with nothing to part it from the last
 AFTER_TALK = 10  # ... from a move of the talk
-UNSURE = frozenset(
-    ("not", "maybe", "almost")
-)  # what such a word began is not over where no word parts it
+UNSURE = frozenset(("not", "maybe", "almost"))  # what such a word began is not over where no word parts it
 OVER = -1  # the state of a path that has come to the end of the line
 NOTHING = Draft(-1)
 
@@ -60,15 +56,11 @@ class Search:
         self._end = len(tokens)
         self._marked = _marked(tokens)
         self._width = min(WIDTH, max(NARROW, ROOM // (len(tokens) + 1)))
-        self._open: list[
-            tuple[int, int, int, Path]
-        ] = []  # (least cost of the whole line, since, number, path)
+        self._open: list[tuple[int, int, int, Path]] = []  # (least cost of the whole line, since, number, path)
         self._ways: dict[Any, tuple[int, tuple[Gathered, ...]]] = {}
         self._numbers = 0
         self._limit: float = inf  # what costs more is not worth a thought
-        self._gone_on: Counter[Any] = (
-            Counter()
-        )  # how many paths of a kind have gone on from a place
+        self._gone_on: Counter[Any] = Counter()  # how many paths of a kind have gone on from a place
         self._went: set[Any] = set()
         self._gathered: dict[Any, Gathered] = {}
         self._fits: dict[Any, list[tuple[str | None, int]]] = {}
@@ -89,9 +81,7 @@ class Search:
         clauses = path.done.all() if path.done else ()
         meaning = tuple(map(_meaning, clauses))
         known = self._ways.get(meaning)
-        if known is None or (
-            known[0] == path.cost and _roles(clauses) > _roles(known[1])
-        ):
+        if known is None or (known[0] == path.cost and _roles(clauses) > _roles(known[1])):
             self._ways[meaning] = path.cost, clauses
 
     def _put(self, path: Path) -> None:
@@ -113,16 +103,9 @@ class Search:
         if (alike, path.done) in self._went:
             return False
         sure = path.state == START and self._counted((at, "sure"), 1)
-        if not sure and (
-            self._gone_on[alike] >= ALIKE or self._gone_on[at] >= self._width
-        ):
+        if not sure and (self._gone_on[alike] >= ALIKE or self._gone_on[at] >= self._width):
             return False
-        if (
-            not self._counted(
-                (at, now.begin, now.text is None), FRESH if now.text is None else FEW
-            )
-            and not sure
-        ):
+        if not self._counted((at, now.begin, now.text is None), FRESH if now.text is None else FEW) and not sure:
             return False  # so that a clause just begun is not crowded out by many ways to go on with the last
         self._gone_on[alike] += 1
         self._gone_on[at] += 1
@@ -156,10 +139,7 @@ class Search:
         words, phrases = self.places.steps(path.at, path.state)
         early = EARLY * len(now.parts) if path.state == START and path.done else 0
         for word in words:
-            asks = not now.asking and (
-                word.asks
-                or (word.opens and all(part.type == "when" for part in now.parts))
-            )
+            asks = not now.asking and (word.asks or (word.opens and all(part.type == "when" for part in now.parts)))
             self._put(
                 path.gathering(
                     word.end,
@@ -169,11 +149,7 @@ class Search:
                 )
             )
         for type_, edge, cost, state in phrases:
-            self._put(
-                path.gathering(
-                    edge.end, cost, now.with_part(Taken(type_, edge, path.role)), state
-                )
-            )
+            self._put(path.gathering(edge.end, cost, now.with_part(Taken(type_, edge, path.role)), state))
 
     def _floating(self, path: Path, place: Place) -> None:
         """Phrases and words that may stand anywhere in a clause, or be left over."""
@@ -184,18 +160,12 @@ class Search:
         for end, cost, role in place.passed:
             self._put(path.passing(end, cost + beside, role))
         for _, edge, cost, _ in place.flags:
-            self._put(
-                path.gathering(edge.end, cost, now.with_flag(edge.value), path.state)
-            )
+            self._put(path.gathering(edge.end, cost, now.with_flag(edge.value), path.state))
         if now.parts:
             for _, edge, cost, _ in place.mends:
                 self._put(path.replacing(edge.end, cost, now, mending=True))
         if place.unread is not None:
-            self._put(
-                path.gathering(
-                    path.at + 1, place.unread, now.with_unread(path.at), path.state
-                )
-            )
+            self._put(path.gathering(path.at + 1, place.unread, now.with_unread(path.at), path.state))
 
     def _phrase(self, path: Path, phrase: Phrase, beside: int) -> None:
         type_, edge, cost, _ = phrase
@@ -203,26 +173,18 @@ class Search:
         held = next((part for part in now.parts if part.type == type_), None)
         if path.mending:
             if held is not None:
-                cost -= (
-                    hundredths(held.edge.cost) + PHRASE
-                )  # what was taken back costs nothing
+                cost -= hundredths(held.edge.cost) + PHRASE  # what was taken back costs nothing
             elif not self.frames.mends(type_):
                 return
         elif held is not None and type_ not in self.frames.many:
             return
-        now = now.with_part(
-            Taken(type_, edge, path.role), held if path.mending else None
-        )
+        now = now.with_part(Taken(type_, edge, path.role), held if path.mending else None)
         self._put(path.replacing(edge.end, cost + beside, now))
 
     def _text(self, path: Path, place: Place) -> None:
         at, now, text = path.at, path.now, path.now.text
         if text is not None and text[1] == at:
-            self._put(
-                path.passing(
-                    at + 1, place.text, path.role, now.with_text(text[0], at + 1)
-                )
-            )
+            self._put(path.passing(at + 1, place.text, path.role, now.with_text(text[0], at + 1)))
         steps = self.skeleton.steps(path.state)
         if "REST" in steps:
             state = self.skeleton.follow(path.state, frozenset(("REST",)))
@@ -237,9 +199,7 @@ class Search:
         if "TEXT" in steps and text is None:
             state = self.skeleton.follow(path.state, frozenset(("TEXT",)))
             if self.places.hopeful(at + 1, state):
-                self._put(
-                    path.gathering(at + 1, place.text, now.with_text(at, at + 1), state)
-                )
+                self._put(path.gathering(at + 1, place.text, now.with_text(at, at + 1), state))
 
     # ---- the end of a clause -----------------------------------------------------------------------------------------
 
@@ -256,11 +216,7 @@ class Search:
                 self._put(path.parting(end, cost + parting, START, Draft(end), done))
             if place.begins and not (done and not UNSURE.isdisjoint(done.draft.flags)):
                 run_on = AFTER_TALK if done and done.act in TALK else RUN_ON
-                self._put(
-                    path.parting(
-                        path.at, cost + run_on, START, Draft(path.at, abrupt=True), done
-                    )
-                )
+                self._put(path.parting(path.at, cost + run_on, START, Draft(path.at, abrupt=True), done))
 
     def _closed(self, path: Path) -> list[tuple[int, Gathered | None]]:
         """What the path's clause may be if it ends here: (cost of all so far, the clauses)."""
@@ -271,18 +227,13 @@ class Search:
         fits = self._fits.get(key)
         if fits is None:
             fits = self._fits[key] = self._fitting(path)
-        return [
-            (path.cost + cost, self._link(done, now, path.at, act, cost))
-            for act, cost in fits
-        ]
+        return [(path.cost + cost, self._link(done, now, path.at, act, cost)) for act, cost in fits]
 
     def _fitting(self, path: Path) -> list[tuple[str | None, int]]:
         """The acts that the clause may be, each with the cost of taking it so."""
         now, follows = path.now, path.done is not None
         if path.state == START:
-            return [
-                (None, FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)
-            ]
+            return [(None, FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)]
         marked = self._marked[path.at]
         frames, types = self.frames, now.types
         fits: list[tuple[str | None, int]] = []
@@ -296,15 +247,11 @@ class Search:
             )
         return fits
 
-    def _link(
-        self, before: Gathered | None, now: Draft, end: int, act: str | None, cost: int
-    ) -> Gathered:
+    def _link(self, before: Gathered | None, now: Draft, end: int, act: str | None, cost: int) -> Gathered:
         key = (before, now, end, act, cost)
         known = self._gathered.get(key)
         if known is None:
-            known = self._gathered[key] = Gathered(
-                before, now, end, act, 0 if act is None else cost
-            )
+            known = self._gathered[key] = Gathered(before, now, end, act, 0 if act is None else cost)
         return known
 
 
@@ -315,9 +262,7 @@ def _meaning(clause: Gathered) -> Any:
 
 
 def _roles(clauses: tuple[Gathered, ...]) -> int:
-    return sum(
-        part.role is not None for clause in clauses for part in clause.draft.parts
-    )
+    return sum(part.role is not None for clause in clauses for part in clause.draft.parts)
 
 
 def _marked(tokens: list[Token]) -> list[bool]:

@@ -20,20 +20,13 @@ class Skeleton:
         self._next: list[list[tuple[str, int]]] = []
         self._empty: list[list[int]] = []
         self._acts: dict[int, tuple[str, float]] = {}
-        self.phrases: set[str] = (
-            set()
-        )  # rules met that the chart finds: single steps here
+        self.phrases: set[str] = set()  # rules met that the chart finds: single steps here
         self._due: dict[int, bool] = {}
         self._before: dict[str, frozenset[str]] = {}
         begin = self._node()
         for node, _ in definitions.by_name["clause"].alternatives:
             self._act(node[1], begin)
-        self.words = frozenset(
-            name
-            for steps in self._next
-            for name, _ in steps
-            if name not in self.phrases
-        )
+        self.words = frozenset(name for steps in self._next for name, _ in steps if name not in self.phrases)
         self._sets: list[frozenset[int]] = [self._closed({begin})]
         self._numbers = {self._sets[0]: START}
         self._steps: list[frozenset[str]] = []
@@ -63,12 +56,7 @@ class Skeleton:
         """The state after a word that can be any of `symbols`, all of which must lead on from `state`."""
         target = self._followed.get((state, symbols))
         if target is None:
-            nodes = {
-                end
-                for node in self._sets[state]
-                for name, end in self._next[node]
-                if name in symbols
-            }
+            nodes = {end for node in self._sets[state] for name, end in self._next[node] if name in symbols}
             target = self._followed[state, symbols] = self._number(self._closed(nodes))
         return target
 
@@ -82,11 +70,7 @@ class Skeleton:
         found = set()
         for steps in self._next:
             for name, end in steps:
-                if any(
-                    then == symbol
-                    for node in self._closed({end})
-                    for then, _ in self._next[node]
-                ):
+                if any(then == symbol for node in self._closed({end}) for then, _ in self._next[node]):
                     found.add(name)
         return frozenset(found)
 
@@ -94,9 +78,7 @@ class Skeleton:
         """Whether free text has to come next ("add crop ..."), not only may."""
         due = self._due.get(state)
         if due is None:
-            due = self._due[state] = (
-                state != START and "TEXT" in self.steps(state) and not self.acts(state)
-            )
+            due = self._due[state] = state != START and "TEXT" in self.steps(state) and not self.acts(state)
         return due
 
     def _number(self, nodes: frozenset[int]) -> int:
@@ -109,9 +91,7 @@ class Skeleton:
 
     def _describe(self, state: int) -> None:
         nodes = self._sets[state]
-        self._steps.append(
-            frozenset(name for node in nodes for name, _ in self._next[node])
-        )
+        self._steps.append(frozenset(name for node in nodes for name, _ in self._next[node]))
         best: dict[str, float] = {}
         for node in nodes & self._acts.keys():
             act, cost = self._acts[node]
@@ -162,10 +142,7 @@ class Skeleton:
             return self._lay(
                 (
                     "any",
-                    *(
-                        node
-                        for node, _ in self._definitions.by_name[symbol].alternatives
-                    ),
+                    *(node for node, _ in self._definitions.by_name[symbol].alternatives),
                 ),
                 begin,
             )

@@ -29,11 +29,7 @@ class Spellings:
     def __init__(self, lettered: Mapping[str, Sequence[Entry]]) -> None:
         self._all = list(lettered)
         self._of_length: dict[tuple[int, int], list[str]] = {}
-        names = [
-            word
-            for word, entries in lettered.items()
-            if any(entry.terminal in NAMES for entry in entries)
-        ]
+        names = [word for word, entries in lettered.items() if any(entry.terminal in NAMES for entry in entries)]
         self._names = sorted((word, number) for number, word in enumerate(names))
         self._by_sound = _grouped((word[0] + _sound(word), word) for word in names)
         self._by_bones = _grouped((word[0] + _bones(word), word) for word in lettered)
@@ -74,19 +70,11 @@ class Spellings:
         bones = _bones(letters)
         if len(bones) < 2 or len(letters) - len(bones) > 1:
             return []
-        return [
-            word
-            for word in self._by_bones.get(letters[0] + bones, ())
-            if len(word) > len(letters)
-        ]
+        return [word for word in self._by_bones.get(letters[0] + bones, ()) if len(word) > len(letters)]
 
     def sounding(self, letters: str) -> list[str]:
         """Names of the same consonant sounds."""
-        return (
-            self._by_sound.get(letters[0] + _sound(letters), [])
-            if len(letters) >= 4
-            else []
-        )
+        return self._by_sound.get(letters[0] + _sound(letters), []) if len(letters) >= 4 else []
 
 
 def near(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
@@ -99,29 +87,15 @@ def near(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
     )
     for distance, word in slipped[:NEAREST]:
         if word[:1] == letters[:1] or distance <= 1:
-            yield from (
-                (entry, SLIPPED + SLIP * distance) for entry in lexicon.lettered(word)
-            )
+            yield from ((entry, SLIPPED + SLIP * distance) for entry in lexicon.lettered(word))
     if len(letters) < 3:
         return
     for word in _once(layer.begun(letters) for layer in layers):
-        yield from (
-            (entry, BEGUN)
-            for entry in lexicon.lettered(word)
-            if entry.terminal in NAMES
-        )
+        yield from ((entry, BEGUN) for entry in lexicon.lettered(word) if entry.terminal in NAMES)
     for word in _once(layer.clipped(letters) for layer in layers):
-        yield from (
-            (entry, CLIPPED)
-            for entry in lexicon.lettered(word)
-            if len(entry.words) == 1
-        )
+        yield from ((entry, CLIPPED) for entry in lexicon.lettered(word) if len(entry.words) == 1)
     for word in _once(layer.sounding(letters) for layer in layers):
-        yield from (
-            (entry, SOUNDED)
-            for entry in lexicon.lettered(word)
-            if entry.terminal in NAMES
-        )
+        yield from ((entry, SOUNDED) for entry in lexicon.lettered(word) if entry.terminal in NAMES)
 
 
 def _layers(lexicon: Lexicon | None) -> Iterator[Spellings]:
@@ -143,12 +117,7 @@ def _grouped(pairs: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
 
 def _sound(word: str) -> str:
     """A word by its consonant sounds, roughly: c, k and q, or s, z and soft c, are one."""
-    word = (
-        word.replace("ck", "k")
-        .replace("ph", "f")
-        .replace("qu", "kw")
-        .replace("wh", "w")
-    )
+    word = word.replace("ck", "k").replace("ph", "f").replace("qu", "kw").replace("wh", "w")
     return _bones(_SOFT_C.sub("s", word).replace("c", "k").replace("z", "s"))
 
 

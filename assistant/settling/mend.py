@@ -136,17 +136,22 @@ def _bare_number(deed: Deed, clause: Clause, event: Event, scene: Scene) -> None
             deed.fields.pop("quantity", None)
             deed.fields["price"] = spoken
     elif quantity is None:
-        beds = getattr(event, "beds", None) or ()
         for name in ("hours", "percent", "temperature", "minutes", "amount"):
             if getattr(event, name, None) is not None:
                 deed.fields.pop("quantity", None)
                 deed.fields[name] = said
                 return
-        if len(beds) == 1 and said == int(said):
-            bed = f"{beds[0].rpartition(' ')[0]} {int(said)}"
-            if bed in scene.names.beds:
-                deed.fields.pop("quantity", None)
-                deed.fields["beds"] = (bed,)
+        _other_bed(deed, getattr(event, "beds", None) or (), said, scene)
+
+
+def _other_bed(deed: Deed, beds: tuple[str, ...], said: Decimal, scene: Scene) -> None:
+    """ "weeded terrace 1 ... make that 2" is another bed of the same plot."""
+    if len(beds) != 1 or said != int(said):
+        return
+    bed = f"{beds[0].rpartition(' ')[0]} {int(said)}"
+    if bed in scene.names.beds:
+        deed.fields.pop("quantity", None)
+        deed.fields["beds"] = (bed,)
 
 
 def _apart(one: Decimal, other: Decimal) -> Decimal:

@@ -1,4 +1,4 @@
-"""A book in a file: for its owner alone, never anything else than a book, and one clear sentence where it cannot open."""
+"""A book in a file: for its owner alone, nothing else than a book, and a clear sentence where it cannot open."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Copies beside the book: one a day, the oldest let go, none lost to a damaged book, and restored by putting it back."""
+"""Copies beside the book: one a day, the oldest let go, none lost to a damaged book, restored by putting it back."""
 
 from __future__ import annotations
 
