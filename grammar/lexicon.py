@@ -8,7 +8,6 @@ from functools import cache, cached_property, lru_cache
 from typing import NamedTuple
 
 from grammar.data import tables
-from grammar.rules import definitions
 from grammar.spelling import Spellings
 from grammar.tokens import tokenize
 from grammar.vocabulary import Vocabulary
@@ -16,6 +15,11 @@ from grammar.vocabulary import Vocabulary
 Words = tuple[str, ...]
 _SQUEEZE = re.compile(r"[^\w#]+")
 
+NOT_SAID = (
+    "contractions",
+    "frames",
+    "homophones",
+)  # word lists that are about other words
 SHORT_NAMES = (
     "CUSTOMER",
     "CROP",
@@ -78,15 +82,22 @@ def squeeze(text: str) -> str:
 @cache
 def base_lexicon() -> Lexicon:
     """What every farm shares."""
-    entries = [Entry(words_of(literal[1:]), literal, literal[1:]) for literal in sorted(definitions().literals)]
+    from grammar.compiled import compiled
+
+    return Lexicon(compiled().entries)
+
+
+def common_entries(literals: Iterable[str]) -> Iterator[Entry]:
+    """The literal words of the phrase files and the word lists."""
+    for literal in sorted(literals):
+        yield Entry(words_of(literal[1:]), literal, literal[1:])
     for name, words in tables().items():
-        if name in ("contractions", "frames", "homophones"):
+        if name in NOT_SAID:
             continue
         for category, meanings in words.items():
             for meaning, ways in meanings.items():
                 plural = name == "crops"
-                entries.extend(_entries(category, meaning, [meaning, *ways] if plural else ways, plural))
-    return Lexicon(entries)
+                yield from _entries(category, meaning, [meaning, *ways] if plural else ways, plural)
 
 
 @lru_cache(maxsize=8)

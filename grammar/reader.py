@@ -2,30 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import cache
 
 from grammar import amounts, build, dates, numbers
 from grammar.chart import Builder, Chart, Edge, Grammar
+from grammar.compiled import compiled
 from grammar.data import table
 from grammar.frames import frames
 from grammar.lattice import lattice
 from grammar.lexicon import farm_lexicon
 from grammar.paths import Gathered, Taken
-from grammar.rules import BrokenGrammar, Rule, definitions, flatten, symbols_of
+from grammar.rules import BrokenGrammar
 from grammar.said import Clause, Part, Reading, Span, Way
 from grammar.search import Search
 from grammar.skeleton import Skeleton
 from grammar.tokens import Token, tokenize
 from grammar.vocabulary import Vocabulary
-
-
-@cache
-def part_types() -> frozenset[str]:
-    """The types of phrase that float: what `floating` lists."""
-    return frozenset(
-        symbol for node, _ in definitions().by_name["floating"].alternatives for symbol in symbols_of(node)
-    )
 
 
 @cache
@@ -36,19 +28,13 @@ def asking_words() -> dict[str, frozenset[str]]:
 
 @cache
 def skeleton() -> Skeleton:
-    return Skeleton(definitions())
+    return Skeleton(compiled().automaton)
 
 
 @cache
 def grammar() -> Grammar:
     """The rules of every phrase that the chart looks for."""
-    return grammar_of([*part_types(), *skeleton().phrases])
-
-
-def grammar_of(starts: Iterable[str]) -> Grammar:
-    """The chart's grammar for the phrases named and all they are made of."""
-    rules: list[Rule] = flatten(definitions().reachable(list(starts)))
-    return Grammar(rules, builders())
+    return Grammar(compiled().rules, builders())
 
 
 @cache
@@ -67,7 +53,7 @@ def read(line: str, vocabulary: Vocabulary) -> Reading:
     """All ways to take `line` that are worth a thought, cheapest first."""
     tokens = tokenize(line)
     chart = chart_of(tokens, vocabulary)
-    search = Search(tokens, chart, skeleton(), frames(), part_types(), asking_words())
+    search = Search(tokens, chart, skeleton(), frames(), compiled().floating, asking_words())
     ways = [
         Way(tuple(_clause(clause, tokens, line) for clause in clauses), cost / 100) for cost, clauses in search.ways()
     ]

@@ -10,11 +10,11 @@ A literal's symbol is "=" and its words ("=make that"); a category's is its name
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
-from itertools import product
+from itertools import chain, product
 from typing import TYPE_CHECKING, Any
 
 from grammar.data import phrase_files, tables
@@ -23,11 +23,24 @@ if TYPE_CHECKING:
     from lark import Tree
 
 Node = tuple[Any, ...]
+Symbols = tuple[str, ...]
 STEP = 0.25  # the cost of one step of negative priority (`name.-2: ...` costs two)
 
 # Categories that come from the tokens themselves or from the farm's names, not from a word list.
 BUILT_IN = frozenset(
-    ("INTEGER", "DECIMAL", "ORDINAL", "PLOT", "CROP", "CUSTOMER", "VARIETY", "PERSON", "WORD", "TEXT", "REST")
+    (
+        "INTEGER",
+        "DECIMAL",
+        "ORDINAL",
+        "PLOT",
+        "CROP",
+        "CUSTOMER",
+        "VARIETY",
+        "PERSON",
+        "WORD",
+        "TEXT",
+        "REST",
+    )
 )
 
 
@@ -42,11 +55,10 @@ class Definition:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """`name` can be the sequence `symbols`; `keep` tells which of them give a value to the builder `action`."""
+    """`name` can be the sequence `symbols`, whose values (literal words have none) go to the builder `action`."""
 
     name: str
-    symbols: tuple[str, ...]
-    keep: tuple[bool, ...]
+    symbols: Symbols
     action: str
     cost: float
 
@@ -62,7 +74,7 @@ class Definitions:
     by_name: dict[str, Definition]
     literals: frozenset[str] = field(default=frozenset())
 
-    def reachable(self, starts: Iterator[str] | list[str]) -> list[Definition]:
+    def reachable(self, starts: Iterable[str]) -> list[Definition]:
         """The rules that are used, directly or not, by those named."""
         found: dict[str, Definition] = {}
         agenda = list(starts)
@@ -82,12 +94,6 @@ def symbols_of(node: Node) -> Iterator[str]:
     else:
         for child in node[1:]:
             yield from symbols_of(child)
-
-
-def source_digest() -> str:
-    """A key for the text of the grammar and its word lists."""
-    text = "\0".join(f"{name}\0{body}" for name, body in sorted(phrase_files().items())) + repr(tables())
-    return hashlib.sha256(text.encode()).hexdigest()
 
 
 @cache
@@ -173,53 +179,59 @@ def _node(tree: Tree[Any]) -> Node:
 # ---- flat rules for the chart ---------------------------------------------------------------------------------------
 
 
-def flatten(definitions_: list[Definition]) -> list[Rule]:
+def flatten(defined: Iterable[Definition]) -> list[Rule]:
     """Each definition as sequences of symbols; groups and repeats become nameless rules of their own."""
-    rules: list[Rule] = []
-    for definition in definitions_:
+    flat = _Flat()
+    for definition in defined:
+        flat.lay(definition)
+    return flat.rules
+
+
+class _Flat:
+    """Rules without choices inside, as they are laid out one after another."""
+
+    def __init__(self) -> None:
+        self.rules: list[Rule] = []
+        self._groups: Counter[str] = Counter()  # nameless rules made for each name
+
+    def lay(self, definition: Definition) -> None:
         for node, action in definition.alternatives:
-            for symbols in _sequences(node, definition.name, rules):
+            for symbols in self._sequences(node, definition.name):
                 if symbols:
-                    rules.append(_rule(definition.name, symbols, action, definition.cost))  # noqa: PERF401  _sequences adds too
-    return rules
+                    self.rules.append(Rule(definition.name, symbols, action, definition.cost))
 
+    def _sequences(self, node: Node, name: str) -> list[Symbols]:
+        """The ways to write `node` without choices inside; what is nested becomes a rule of its own."""
+        match node[0]:
+            case "word":
+                return [(node[1],)]
+            case "all":
+                parts = [self._sequences(child, name) for child in node[1:]]
+                return [tuple(chain.from_iterable(choice)) for choice in product(*parts)]
+            case "any":
+                return [(self._group(node[1:], name),)]
+            case "opt":
+                return [(), *self._sequences(node[1], name)]
+            case "plus":
+                return [(self._repeated(node[1], name),)]
+            case _:
+                return [(), (self._repeated(node[1], name),)]
 
-def _rule(name: str, symbols: tuple[str, ...], action: str, cost: float) -> Rule:
-    return Rule(name, symbols, tuple(not symbol.startswith("=") for symbol in symbols), action, cost)
+    def _group(self, choices: tuple[Node, ...], name: str) -> str:
+        self._groups[name] += 1
+        own = f"_{name}_{self._groups[name]}"
+        for choice in choices:
+            for symbols in self._sequences(choice, name):
+                if not symbols:
+                    raise BrokenGrammar(f"{name}: a choice that may be empty; put the ? outside")
+                self.rules.append(Rule(own, symbols, own, 0.0))
+        return own
 
-
-def _sequences(node: Node, name: str, rules: list[Rule]) -> list[tuple[str, ...]]:
-    """The ways to write `node` without choices inside; what is nested goes to `rules` under a name of its own."""
-    match node[0]:
-        case "word":
-            return [(node[1],)]
-        case "all":
-            parts = [_sequences(child, name, rules) for child in node[1:]]
-            return [sum(choice, ()) for choice in product(*parts)]
-        case "any":
-            return [(_named(node[1:], name, rules),)]
-        case "opt":
-            return [(), *_sequences(node[1], name, rules)]
-        case "plus":
-            return [(_repeated(node[1], name, rules),)]
-        case _:
-            return [(), (_repeated(node[1], name, rules),)]
-
-
-def _named(choices: tuple[Node, ...], name: str, rules: list[Rule]) -> str:
-    own = f"_{name}_{len(rules)}"
-    rules.append(_rule(own, ("=\0",), own, 0.0))  # takes the number, so that names differ
-    for choice in choices:
-        for symbols in _sequences(choice, name, rules):
-            if not symbols:
-                raise BrokenGrammar(f"{name}: a choice that may be empty; put the ? outside")
-            rules.append(_rule(own, symbols, own, 0.0))
-    return own
-
-
-def _repeated(node: Node, name: str, rules: list[Rule]) -> str:
-    one = _named((node,), name, rules)
-    many = f"{one}_more"
-    rules.append(_rule(many, (one,), many, 0.0))
-    rules.append(_rule(many, (many, one), many, 0.0))
-    return many
+    def _repeated(self, node: Node, name: str) -> str:
+        one = self._group((node,), name)
+        many = f"{one}_more"
+        self.rules += [
+            Rule(many, (one,), many, 0.0),
+            Rule(many, (many, one), many, 0.0),
+        ]
+        return many
