@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
@@ -43,6 +42,8 @@ def _texts(folder: str, ending: str) -> dict[str, str]:
 
 
 def _parsed(texts: Mapping[str, str]) -> dict[str, Table]:
+    import tomllib  # seldom: the lists are kept parsed
+
     return {name: tomllib.loads(text) for name, text in texts.items()}
 
 

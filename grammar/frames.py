@@ -19,11 +19,11 @@ class Frames:
     """The frames of words/frames.toml."""
 
     def __init__(self, data: dict[str, dict[str, list[str]]]) -> None:
-        self.takes = {act: frozenset(frame.get("takes", ())) for act, frame in data.items()}
-        self.needs = {act: tuple(need.split("|") for need in frame.get("needs", ())) for act, frame in data.items()}
+        self.anywhere = frozenset(data["any"].get("takes", ()))
+        self.takes = {act: self.anywhere.union(frame.get("takes", ())) for act, frame in data.items()}
+        self.needs = {act: tuple(map(_either, frame.get("needs", ()))) for act, frame in data.items()}
         self.many = frozenset(data["any"].get("many", ()))
         self._mends = frozenset(data["any"].get("mends", ()))
-        self.anywhere = frozenset(data["any"].get("takes", ()))
         self.questions = frozenset(data["any"].get("questions", ()))
         self.backward = frozenset(data["any"].get("backward", ()))
         self.neither = frozenset(data["any"].get("neither", ()))
@@ -32,9 +32,9 @@ class Frames:
         self, act: str, types: Sequence[str], flags: frozenset[str], *, follows: bool = False, marked: bool = False
     ) -> float:
         """How badly the phrases fit the act; what a clause before it (`follows`) may have said is lacked less."""
-        takes = self.takes.get(act, frozenset())
-        strange = sum(type_ not in takes and type_ not in self.anywhere for type_ in types)
-        lacking = sum(not any(need in types for need in needs) for needs in self.needs.get(act, ()))
+        takes = self.takes.get(act, self.anywhere)
+        strange = sum(type_ not in takes for type_ in types)
+        lacking = sum(needs.isdisjoint(types) for needs in self.needs.get(act, ()))
         backwards = BACKWARDS if "plan" in flags and act in self.backward else 0.0
         if act in self.questions and not marked and flags & {"not", "almost", "maybe", "hearsay"}:
             backwards += BACKWARDS + LACKING
@@ -48,11 +48,16 @@ class Frames:
 
     def fits(self, act: str, type_: str) -> bool:
         """Whether the act has a place for a phrase of this type."""
-        return type_ in self.takes.get(act, frozenset()) or type_ in self.anywhere
+        return type_ in self.takes.get(act, self.anywhere)
 
     def mends(self, type_: str) -> bool:
         """Whether a phrase of this type may follow "no, make that" without one of its type before."""
         return type_ in self._mends
+
+
+def _either(need: str) -> frozenset[str]:
+    """ "beds|crop" is either."""
+    return frozenset(need.split("|"))
 
 
 @cache

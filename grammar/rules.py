@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cache
 from itertools import chain, product
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from grammar.data import phrase_files, tables
 
@@ -53,8 +53,7 @@ class Definition:
     cost: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """`name` can be the sequence `symbols`, whose values (literal words have none) go to the builder `action`."""
 
     name: str
