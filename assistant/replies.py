@@ -108,9 +108,10 @@ class Reply:
 
         match move.act:
             case "help":
-                about = move.clause.part("deed")
-                help_ = help_for(about.value if about else None, names)
-                found.append(answer_json(Ask(topic="help", about=about.value if about else None), help_))
+                deed = move.clause.part("deed")
+                about = str(deed.value) if deed is not None else (move.clause.text or "").strip(" ?.").lower() or None
+                help_ = help_for(about, names)
+                found.append(answer_json(Ask(topic="help", about=about), help_))
                 self.parts.append(help_text(help_, self.width))
             case "why":
                 workings = tuple(getattr(memory.result, "workings", ()) or ())

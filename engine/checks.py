@@ -177,7 +177,7 @@ def _beds_with(season: Season, crop: str | None) -> tuple[str, ...]:
 def _planting(event: Sown | Transplanted, season: Season) -> Doubts:
     feet = sum((bed.length_ft or Decimal(50) for bed in _known_beds(event, season)), Decimal(0))
     if isinstance(event, Transplanted) and event.quantity is not None and feet and event.quantity > DENSEST * feet:
-        yield _doubt("quantity", "far_more_than_a_bed_holds", crop=event.crop, quantity=event.quantity,
+        yield _doubt("quantity", "far_more_than_a_bed_holds", firm=True, crop=event.crop, quantity=event.quantity,
                      most=DENSEST * feet, beds=event.beds)  # fmt: skip
     for bed in _known_beds(event, season):
         standing = [one for one in bed.plantings if one.sown < event.date or one.crop == event.crop]

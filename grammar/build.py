@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from grammar.said import Amount, Beds, Lasting, Length, Percent, Temperature
+from grammar.said import Amount, Beds, Lasting, Length, Money, Percent, Temperature
 
 Group = tuple[str | None, tuple[int, ...] | None]
 LARGEST_BED = 999
@@ -242,6 +242,7 @@ BUILDERS: dict[str, Any] = {
     "some_of": lambda some, of: some if some <= of else None,
     "variety_of": lambda *said: (" ".join(said[:-1]), said[-1]),
     "total_loss": lambda *_: Percent(Decimal(100)),
+    "paid_for": lambda number: Money(Decimal(number)),
     "rows": lambda *_: True,
     "instead_of": lambda *_: True,
     "high": degrees,

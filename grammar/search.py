@@ -62,6 +62,7 @@ class Search:
         self._limit: float = inf  # what costs more is not worth a thought
         self._gone_on: Counter[Any] = Counter()  # how many paths of a kind have gone on from a place
         self._went: set[Any] = set()
+        self.went_on = 0  # paths that went on, a measure of the work done
         self._gathered: dict[Any, Gathered] = {}
         self._fits: dict[Any, list[tuple[str | None, int]]] = {}
 
@@ -73,6 +74,7 @@ class Search:
             if path.state == OVER:
                 self._found(path)
             elif self._goes_on(path):
+                self.went_on += 1
                 self._go_on(path)
         return [way for way in self._ways.values() if way[0] <= self._limit]
 

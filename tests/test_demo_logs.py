@@ -131,7 +131,7 @@ def read(book: Book) -> Iterator[tuple[NoteLine, Turn]]:
         talk: Conversation | None = None
         for line in note_lines(file):
             assert line.day, f"{line.source}:{line.number} has no day"
-            talk = talk if talk and talk.today == line.day else Conversation(book, line.day)
+            talk = talk if talk and talk.today == line.day else Conversation(book, today=line.day)
             yield line, talk.hear(line.text)
 
 

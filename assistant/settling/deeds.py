@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from assistant.settling import outcome as cost
-from assistant.settling.complete import STANDS, complete, doubted
+from assistant.settling.complete import ONLY_BEDS, STANDS, complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
 from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
@@ -20,7 +20,7 @@ from engine.checks import Doubt
 from engine.events import KINDS, Event, Noted, Weather, Worked
 from engine.season import WANTED
 from grammar.frames import frames
-from grammar.said import Clause
+from grammar.said import Beds, Clause
 
 UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay"))
 ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
@@ -47,6 +47,8 @@ class Deeds:
             kind = "order_changed"
         if kind == "planned":
             self._plan(clause, self._task(clause))
+        elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
+            self._done_or_planned(kind, clause, later)  # "high 84, no rain"
         elif clause.flags & UNDONE_FLAGS and not (kind in ORDERS and clause.flags <= {"hearsay", "plan"}):
             self._note(clause, self._words(clause))
         else:
@@ -65,7 +67,18 @@ class Deeds:
             self._plan(clause, kind)
             return
         self._share_later(deed, later)
+        self._seen_first(kind, clause)
         self.settle(deed)
+
+    def _seen_first(self, kind: str, clause: Clause) -> None:
+        """ "flea beetles on the arugula, row covered it": what was seen is a record of its own."""
+        sight = clause.part("sight")
+        place = clause.part("beds") or clause.part("crop")
+        if kind not in ("covered", "sprayed") or sight is None or place is None or sight.role is not None:
+            return
+        if sight.span.start < place.span.start:
+            parts = tuple(part for part in clause.parts if part.type in ("sight", "beds", "crop", "plot", "when"))
+            self.settle(self._filled("sighted", replace(clause, parts=parts, unread=())))
 
     def _still_to_do(self, deed: Deed, clause: Clause) -> bool:
         if deed.kind in WANTED or deed.kind in UNDATED:
@@ -103,6 +116,7 @@ class Deeds:
         deed.unread += tuple(self.line[part.span.start : part.span.end] for part in left)  # never dropped in silence
         if clause.part("ref") is not None:
             deed.fields["pointed"] = True
+        self._number_of_bed(deed, clause)
         if kind in ORDERS | {"sold", "returned", "took"} and self.scene.customer and not clause.part("customer"):
             deed.fields.setdefault("customer", self.scene.customer)
         if deed.date is None and not deed.stretch and self.scene.day is not None and kind not in WANTED:
@@ -114,6 +128,19 @@ class Deeds:
             if verb:
                 deed.fields["material"] = verb
         return deed
+
+    def _number_of_bed(self, deed: Deed, clause: Clause) -> None:
+        """ "weeded terrace 1, watered 5 and 6": a number alone after such a verb is a bed of the plot just said."""
+        amount = clause.part("amount")
+        if deed.kind not in ONLY_BEDS or amount is None or amount.value.unit is not None or self.scene.plot is None:
+            return
+        if {"beds", "plot", "crop", "ref"} & {part.type for part in clause.parts}:
+            return
+        number = int(amount.value.quantity)
+        if f"{self.scene.plot} {number}" in self.scene.names.beds:
+            deed.beds_said = Beds(groups=((self.scene.plot, (number,)),))
+            for name in ("minutes", "quantity"):
+                deed.fields.pop(name, None)
 
     def _share_later(self, deed: Deed, later: tuple[Clause, ...]) -> None:
         """ "sold 10 lb radish and 5 lb arugula to the Oven": what only the last of several says goes for all."""

@@ -144,6 +144,8 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
         deed.fields["trays"] = said.quantity
     elif kind == "cooler_reading":
         deed.fields.setdefault("temperature", said.quantity)
+    elif kind == "sold" and part.role == "for" and said.unit is None:
+        deed.fields["total"] = said.quantity  # "... to the Oven for 40"
     elif kind == "took":
         deed.fields["amount" if said.unit is None else "quantity"] = said.quantity  # pounds of food are no takings
     elif kind == "watered" and said.unit is None:
@@ -279,8 +281,8 @@ def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "when": _when, "by_day": _when, "until": _until, "since": _since, "starting": _since, "degree": _field("unit"),
     "beds": _beds, "plot": _plot, "crop": _field("crop"), "variety": _field("variety"), "variety_of": _variety_of,
-    "amount": _amount, "money": _money, "lasting": _lasting, "percent": _percent, "total_loss": _percent,
-    "all_of_it": _percent, "temperature": _temperature, "high": _degrees("high"), "low": _degrees("low"),
+    "amount": _amount, "money": _money, "paid_for": _money, "lasting": _lasting, "percent": _percent,
+    "total_loss": _percent, "all_of_it": _percent, "temperature": _temperature, "high": _degrees("high"), "low": _degrees("low"),
     "rain": _rain, "high_low": _pair, "high_low_said": _pair, "each": _each, "gallons": _amount,
     "variety_said": _field("variety"), "doing": _field("task"), "repeats": _repeats, "customer": _customer,
     "took_by": _customer, "buyer": _buyer, "person": _field("who"), "material": _field("material"),

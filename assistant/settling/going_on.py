@@ -102,7 +102,7 @@ class GoingOn(Mending):
         elif self._only_last(clause):
             self._fix(clause)
         elif self.scene.memory.facts and self.first and self._can_repeat(clause):
-            self._same(clause)
+            self._same(clause, amounts=False)
         else:
             deed = self._filled("", clause)
             self.outcome.cost += cost.NO_VERB
@@ -138,16 +138,13 @@ class GoingOn(Mending):
             return
         deed = self._filled(last.kind, clause)
         deed.date = deed.date or last.date
+        if deed.beds_said is not None and clause.part("beds") is None:  # "watered 5 and 6"
+            self.settle(deed)
+            return
         if self._adds_only(deed, last):
             self._mend_in_line(clause, beds_too=True)
             return
-        for name in ("crop", "unit", "customer", "material", "what", "task"):
-            if (
-                name not in deed.fields
-                and getattr(last, name, None) is not None
-                and not (name == "crop" and deed.beds_said)
-            ):
-                deed.fields[name] = getattr(last, name)
+        _carried(deed, last)
         self._share_later(deed, later)
         if deed.beds_said is not None and deed.kind in ("harvested", "sown", "transplanted", "lost", "germinated"):
             self._same_crop_there(deed, last)
@@ -168,7 +165,8 @@ class GoingOn(Mending):
             if complete(trial, self.scene) is not None or doubted(trial, self.scene) is not None:
                 deed.fields.pop("crop")
 
-    def _same(self, clause: Clause) -> None:
+    def _same(self, clause: Clause, *, amounts: bool = True) -> None:
+        """The last records again; without `amounts` what was picked there is not taken for what was picked here."""
         facts = self.scene.memory.facts
         if not facts or not clause.parts:
             if self.scene.memory.ask is not None and clause.parts:
@@ -178,4 +176,16 @@ class GoingOn(Mending):
             return
         for deed in repeated(clause, self.scene, facts):
             deed.said = self._words(clause)
+            if not amounts and deed.kind == "harvested" and clause.part("amount") is None:
+                deed.fields.pop("quantity", None)
+                deed.fields.pop("unit", None)
             self.settle(deed)
+
+
+def _carried(deed: Deed, last: Event) -> None:
+    """What the record before said and this clause does not goes for both; another bed may hold another crop."""
+    for name in ("crop", "unit", "customer", "material", "what", "task"):
+        if name == "crop" and deed.beds_said:
+            continue
+        if name not in deed.fields and getattr(last, name, None) is not None:
+            deed.fields[name] = getattr(last, name)

@@ -15,8 +15,8 @@ from grammar.said import Clause
 
 # What a way of reading costs beside its words. A way that leaves less to ask is likelier, but only a little: a strange
 # way to take a line must not win because a doubt hangs on the plain one.
-UNCLEAR = 0.5  # a field must be asked for
-DOUBTED = 0.4  # the farm as it stands makes it hard to believe
+UNCLEAR = 0.45  # a field must be asked for
+DOUBTED = 0.3  # the farm as it stands makes it hard to believe
 UNREAD = 0.5  # a stretch of words that nobody understood
 NO_VERB = 0.4  # nothing tells what was done
 NOTED = 0.15  # it is only put down as a remark

@@ -54,13 +54,22 @@ class Settler(GoingOn):
         else:
             self._said(act, clause, later)
 
+    def _another(self, clause: Clause) -> bool:
+        """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""
+        last = self.outcome.events[-1] if self.outcome.events else None
+        if last is None or clause.part("amount") is None or clause.part("beds") is None:
+            return False
+        return getattr(last, "quantity", None) is not None and not any(
+            isinstance(one.value, Instead) for one in clause.parts
+        )
+
     def _said(self, act: str | None, clause: Clause, later: tuple[Clause, ...]) -> None:
         match act:
             case None | "how_about":
                 self._parts_alone(clause, later)
             case "undo":
                 self._undo(clause)
-            case "fix" if not _still_open(clause):
+            case "fix" if not _still_open(clause) and not self._another(clause):
                 self._fix(clause)
             case "fix":
                 self._parts_alone(clause, later)

@@ -27,6 +27,8 @@ from engine.events import (
     Sold,
     Sown,
     Sprayed,
+    Transplanted,
+    Watered,
     Weather,
     Weeded,
     Worked,
@@ -116,6 +118,14 @@ DOUBTFUL: dict[str, tuple[Event, tuple[str, ...]]] = {
     "wait_absurd": (
         Sprayed(date=TODAY, beds=("Brook 1",), material="neem", harvest_wait_days=Decimal(400)),
         ("400 days to harvest", "what the label says", '"yes"'),
+    ),
+    "watering_absurd": (
+        Watered(date=TODAY, beds=("Brook 1",), minutes=Decimal(2700)),
+        ("45 hours", "how many minutes", "yes"),
+    ),
+    "far_more_than_a_bed_holds": (
+        Transplanted(date=TODAY, crop="lettuce", beds=("Brook 2",), quantity=Decimal(90000)),
+        ("90,000 plants", "Brook 2", "How many"),
     ),
     "hours_absurd": (Worked(date=TODAY, hours=Decimal(30), who="Ines"), ("30 hours", "did Ines work?")),
     "temperature_impossible": (Weather(date=TODAY, high=Decimal(820), unit="F"), ("high of 820 F", "the high?")),
