@@ -136,7 +136,7 @@ class Chart:
             value = ending.build(*values)
             if value is not None:
                 agenda.append(Edge(ending.name, start, at, value, cost + ending.cost, repair))
-        if not branch.following or at - start >= LONGEST:
+        if not branch.following:
             return
         skipped = self.skips[at]
         for place in (at,) if skipped == at else (at, skipped):
@@ -145,17 +145,9 @@ class Chart:
             for symbol in sorted(branch.following.keys() & column.keys()):
                 longer = branch.following[symbol]
                 for edge in column[symbol].values():
-                    self._grow(
-                        longer,
-                        start,
-                        (
-                            edge.end,
-                            _laid(values, edge),
-                            gap + edge.cost,
-                            repair or edge.repair,
-                        ),
-                        agenda,
-                    )
+                    if edge.end - start <= LONGEST:
+                        more = edge.end, _laid(values, edge), gap + edge.cost, repair or edge.repair
+                        self._grow(longer, start, more, agenda)
 
 
 def _laid(values: tuple[Any, ...], edge: Edge) -> tuple[Any, ...]:

@@ -167,12 +167,18 @@ def _node(tree: Tree[Any]) -> Node:
         case "maybe":
             return ("opt", _node(tree.children[0]))
         case "literal":
-            return ("word", "=" + str(tree.children[0])[1:-1].lower())
+            return ("word", _literal(str(tree.children[0])))
         case "name" | "nonterminal" | "terminal" | "value":
             child = tree.children[0]
             return _node(child) if hasattr(child, "data") else ("word", str(child))
         case other:
             raise BrokenGrammar(f"{other} is not used in phrase files")
+
+
+def _literal(written: str) -> str:
+    if not (written.startswith('"') and written.endswith('"')):
+        raise BrokenGrammar(f"{written}: only plain words in quotes are used in phrase files")
+    return "=" + written[1:-1].lower()
 
 
 # ---- flat rules for the chart ---------------------------------------------------------------------------------------
