@@ -36,27 +36,23 @@ def test_the_cheapest_way_comes_first_and_none_is_far_dearer() -> None:
 
 
 def test_no_two_ways_say_the_same() -> None:
-    ways = heard("pulled the radish in brook 4").ways
     told = [
-        tuple(
-            (
-                clause.act,
-                frozenset((part.type, part.value) for part in clause.parts),
-                clause.flags,
-                clause.text,
-                clause.unread,
-            )
+        [
+            (clause.act, frozenset((part.type, part.value) for part in clause.parts), clause.flags, clause.text)
             for clause in way.clauses
-        )
-        for way in ways
+        ]
+        for way in heard("pulled the radish in brook 4 and it was good").ways
     ]
 
-    assert len(set(told)) == len(told)
+    assert len(told) > 1
+    assert all(told.count(way) == 1 for way in told)
 
 
 @pytest.mark.parametrize("doubt", ["didn't harvest", "almost harvested", "might harvest"])
 def test_a_word_of_doubt_is_never_passed_over(doubt: str) -> None:
-    assert all(way.clauses[0].flags for way in heard(f"we {doubt} brook 4 radish").ways)
+    deeds = [way.clauses[0] for way in heard(f"we {doubt} brook 4 radish").ways]
+
+    assert all(deed.flags for deed in deeds if deed.act != "undo")  # which itself says that it was not done
 
 
 def test_what_was_taken_back_is_replaced() -> None:
