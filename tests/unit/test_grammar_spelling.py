@@ -44,7 +44,7 @@ def test_a_word_without_its_vowels_is_found() -> None:
 
 
 def test_more_slips_cost_more() -> None:
-    assert taken_for("harbuor oven")["Harbour Oven"] < taken_for("harbuor uven")["Harbour Oven"]
+    assert taken_for("harbour oven")["Harbour Oven"] < taken_for("harbuor oven")["Harbour Oven"]
 
 
 def test_every_repair_costs_more_than_the_word_itself() -> None:
