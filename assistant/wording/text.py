@@ -7,7 +7,7 @@ import re
 import textwrap
 import unicodedata
 from collections.abc import Iterable, Sequence
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_HALF_UP, Context, Decimal
 
 # Written out so that the reply is the same under every locale.
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -49,10 +49,16 @@ def from_today(date: dt.date, today: dt.date) -> str:
 def figure(number: Decimal | int) -> str:
     """A number as said: no idle zeros, thousands parted; more than three decimals are rounded to two."""
     number = Decimal(number)
-    if number != number.quantize(Decimal("0.001"), ROUND_HALF_UP):
-        number = number.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    if number != _rounded(number, "0.001"):
+        number = _rounded(number, "0.01")
     text = f"{number:,f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _rounded(number: Decimal, step: str) -> Decimal:
+    """To a step, halves up; a number of any length, since a person may say thirty digits."""
+    places = max(number.adjusted(), 0) + 10
+    return number.quantize(Decimal(step), ROUND_HALF_UP, Context(prec=places))
 
 
 def plural(n: Decimal | int, word: str) -> str:
@@ -85,7 +91,7 @@ def amounts(by_unit: dict[str, Decimal]) -> str:
 
 def money(sum_: Decimal, currency: str | None = None) -> str:
     """A sum to the cent: "$1,234.50" for dollars, "1,234.50 EUR" for another code, bare if no currency is set."""
-    rounded = sum_.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    rounded = _rounded(sum_, "0.01")
     sign = SIGNS.get(currency or "", currency or "")
     if not sign:
         return f"{rounded:,.2f}"

@@ -124,3 +124,8 @@ def test_text_that_could_steer_a_terminal_is_made_harmless() -> None:
     assert "\x1b" not in text.printable("beds\x1b[31m red\x07")
     assert text.printable("rocket é 青") == "rocket é 青"
     assert text.breadth("青菜") == 4
+
+
+def test_a_number_of_thirty_digits_is_said_as_it_was() -> None:
+    assert text.figure(Decimal("9" * 30)) == ",".join(["999"] * 10)
+    assert text.money(Decimal("9" * 30), "EUR").startswith("999,999")
