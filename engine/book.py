@@ -65,6 +65,7 @@ class Book:
         self._database = database
         self._seasons = Seasons(database)
         self._names: tuple[int, Names] | None = None
+        self._changes = 0  # made here, not by others
 
     def __enter__(self) -> Self:
         return self
@@ -94,6 +95,7 @@ class Book:
         yield change
         with self._database.writing() as connection:
             writing = store(connection, change)
+        self._changes += 1
         if writing is not None:
             change.facts, change.line = tuple(writing.facts), writing.line
             self._seasons.written(writing.line, writing.facts if writing.only_adds else None)
@@ -164,12 +166,14 @@ class Book:
         """Drop all kept seasons; the next question works them out from the facts."""
         with self._database.writing() as connection:
             keeping.forget_seasons(connection)
+        self._changes += 1
         self._seasons.forget()
 
     def rebuild(self) -> None:
         """Work out all that follows from the entries anew."""
         with self._database.writing() as connection:
             keeping.rebuild(connection)
+        self._changes += 1
         self._seasons.forget()
 
     def verify(self) -> tuple[keeping.Finding, ...]:
@@ -221,12 +225,17 @@ def _standing(connection: sa.Connection, line: int, said: str, by: str | None) -
 
 
 class BookView:
-    """The book seen from one day; fits `view.View`."""
+    """The book seen from one day, for as long as one line of talk is dealt with; fits `view.View`.
 
-    __slots__ = ("_book", "_today")
+    A season that was looked at stays as it is, whatever others write meanwhile; what is written here is seen at once.
+    """
+
+    __slots__ = ("_book", "_changes", "_seasons", "_today")
 
     def __init__(self, book: Book, today: dt.date) -> None:
         self._book, self._today = book, today
+        self._changes = book._changes
+        self._seasons: dict[dt.date, Season] = {}
 
     @property
     def today(self) -> dt.date:
@@ -235,7 +244,13 @@ class BookView:
 
     def season(self, day: dt.date | None = None) -> Season:
         """The farm at the end of `day` (default: today). Only read it: it is shared."""
-        return self._book.season(day or self._today)
+        day = day or self._today
+        if self._changes != self._book._changes:
+            self._changes = self._book._changes
+            self._seasons.clear()
+        if day not in self._seasons:
+            self._seasons[day] = self._book.season(day)
+        return self._seasons[day]
 
     def facts(
         self, start: dt.date | None = None, end: dt.date | None = None, *, kinds: Iterable[str] = (),

@@ -305,6 +305,18 @@ def test_a_view_is_the_book_seen_from_a_day(book: Book) -> None:
     assert [fact.event for fact in view.facts(kinds=("sown",))] == [SOWN]
 
 
+def test_a_view_sees_what_is_written_here_at_once_and_what_others_write_with_the_next(book: Book, place: str) -> None:
+    view = book.view(TODAY)
+    view.season()
+    with open_book(place) as other:
+        say(other, "tarped 2", TARPED)
+
+    assert view.season().beds["Brook 2"].state != "covered"
+    assert book.view(TODAY).season().beds["Brook 2"].state == "covered"
+    say(book, "picked 4", PICKED)
+    assert view.season().lots != []
+
+
 def test_a_day_to_come_is_today_carried_on(book: Book) -> None:
     season = book.season(TODAY + dt.timedelta(30))
 
