@@ -11,7 +11,7 @@ from typing import Any
 from grammar.automaton import Automaton, automaton
 from grammar.cache import digest, kept
 from grammar.data import phrase_files, word_files
-from grammar.lexicon import Entry, common_entries
+from grammar.lexicon import Entry, common_entries, once
 from grammar.rules import Definitions, Rule, definitions, flatten, symbols_of
 
 HERE = Path(__file__).parent
@@ -47,7 +47,7 @@ def compile_all(defined: Definitions) -> Compiled:
     floating = frozenset(symbol for node, _ in defined.by_name["floating"].alternatives for symbol in symbols_of(node))
     clauses = automaton(defined)
     rules = flatten(defined.reachable(sorted(floating | clauses.phrases)))
-    return Compiled(floating, tuple(rules), clauses, tuple(common_entries(defined.literals)))
+    return Compiled(floating, tuple(rules), clauses, tuple(once(common_entries(defined.literals))))
 
 
 def plain(form: Compiled) -> dict[str, Any]:

@@ -62,12 +62,12 @@ def _number(token: Token, at: int) -> Iterator[Edge]:
 def _recut(tokens: list[Token], at: int, lexicon: Lexicon, found: list[list[Edge]]) -> Iterator[Edge]:
     """ "a rugula", "turn ups", "nadias kitchen", "co op": the letters of a name, cut into other words."""
     letters = ""
+    known = {(edge.symbol, edge.end) for edge in found[at]}
     for end in range(at + 1, min(at + LONGEST, len(tokens)) + 1):
         more = squeeze(tokens[end - 1].text)
         letters += more
         if len(letters) < 4 or not more:  # a name ends in a letter: "at market, took in" holds no "market,"
             continue
-        known = {(edge.symbol, edge.end) for edge in found[at]}
         for entry in lexicon.lettered(letters):
             if (entry.terminal, end) not in known:
                 yield Edge(

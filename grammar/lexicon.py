@@ -16,6 +16,7 @@ Words = tuple[str, ...]
 _SQUEEZE = re.compile(r"[^\w#]+")
 
 NOT_SAID = (
+    "asking",
     "contractions",
     "frames",
     "homophones",
@@ -116,7 +117,7 @@ def farm_lexicon(vocabulary: Vocabulary) -> Lexicon:
     for customer in vocabulary.customers:
         entries.extend(_entries("CUSTOMER", customer, [customer], plural=False))
         entries.extend(_short_names(customer))
-    return _with_aliases(Lexicon(_once(entries), base), vocabulary)
+    return _with_aliases(Lexicon(once(entries), base), vocabulary)
 
 
 def _with_aliases(lexicon: Lexicon, vocabulary: Vocabulary) -> Lexicon:
@@ -124,10 +125,10 @@ def _with_aliases(lexicon: Lexicon, vocabulary: Vocabulary) -> Lexicon:
     for say, mean in vocabulary.aliases:
         for entry in lexicon.lettered(squeeze(mean)):
             entries.extend(_entries(entry.terminal, entry.value, [say], plural=entry.terminal == "CROP"))
-    return Lexicon(_once(entries), lexicon) if entries else lexicon
+    return Lexicon(once(entries), lexicon) if entries else lexicon
 
 
-def _once(entries: list[Entry]) -> list[Entry]:
+def once(entries: Iterable[Entry]) -> list[Entry]:
     """Each way of saying a thing once, at its lowest cost."""
     best: dict[tuple[Words, str, str], Entry] = {}
     for entry in entries:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from grammar.chart import Edge
+from grammar.skeleton import START
 
 NO_FLAGS: frozenset[str] = frozenset()
 
@@ -153,6 +154,6 @@ class Path:
         """On to `end` where something is taken back (`mending`) or nothing more is."""
         return Path(self.cost + cost, self.at, end, self.state, now, self.done, None, mending)
 
-    def parting(self, begin: int, cost: int, state: int, now: Draft, done: Gathered | None) -> Path:
+    def parting(self, begin: int, cost: int, done: Gathered | None, *, abrupt: bool = False) -> Path:
         """On to `begin` with a clause ended; `cost` is that of all clauses up to there."""
-        return Path(cost, self.at, begin, state, now, done)
+        return Path(cost, self.at, begin, START, Draft(begin, abrupt=abrupt), done)

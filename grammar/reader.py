@@ -23,7 +23,7 @@ from grammar.vocabulary import Vocabulary
 @cache
 def asking_words() -> dict[str, frozenset[str]]:
     """The literal words that make a clause a question, at its beginning or anywhere ("anywhere" first)."""
-    return {place: frozenset("=" + word for word in words) for place, words in table("small")["ASKING"].items()}
+    return {place: frozenset("=" + word for word in words) for place, words in table("asking")["ASKING"].items()}
 
 
 @cache

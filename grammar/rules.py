@@ -212,7 +212,7 @@ class _Flat:
                 return [(node[1],)]
             case "all":
                 parts = [self._sequences(child, name) for child in node[1:]]
-                return [tuple(chain.from_iterable(choice)) for choice in product(*parts)]
+                return list(dict.fromkeys(tuple(chain.from_iterable(choice)) for choice in product(*parts)))
             case "any":
                 return [(self._group(node[1:], name),)]
             case "opt":

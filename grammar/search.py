@@ -8,7 +8,7 @@ their costs, and most paths are never followed to the end.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from heapq import heappop, heappush
 from math import inf
 from typing import Any
@@ -61,10 +61,9 @@ class Search:
         self._numbers = 0
         self._limit: float = inf  # what costs more is not worth a thought
         self._gone_on: Counter[Any] = Counter()  # how many paths of a kind have gone on from a place
-        self._went: set[Any] = set()
+        self._befores: defaultdict[Any, set[Gathered | None]] = defaultdict(set)  # clauses before, for paths alike
         self.went_on = 0  # paths that went on, a measure of the work done
         self._gathered: dict[Any, Gathered] = {}
-        self._fits: dict[Any, list[tuple[str | None, int]]] = {}
 
     def ways(self) -> list[tuple[int, tuple[Gathered, ...]]]:
         """All ways worth a thought, cheapest first, each meaning once."""
@@ -102,16 +101,16 @@ class Search:
         if now.abrupt and now.begin == at:
             return self._counted((at, "abrupt"), FEW)
         alike = (at, path.state, now, path.role, path.mending)
-        if (alike, path.done) in self._went:
+        befores = self._befores[alike]
+        if path.done in befores:
             return False
         sure = path.state == START and self._counted((at, "sure"), 1)
-        if not sure and (self._gone_on[alike] >= ALIKE or self._gone_on[at] >= self._width):
+        if not sure and (len(befores) >= ALIKE or self._gone_on[at] >= self._width):
             return False
         if not self._counted((at, now.begin, now.text is None), FRESH if now.text is None else FEW) and not sure:
             return False  # so that a clause just begun is not crowded out by many ways to go on with the last
-        self._gone_on[alike] += 1
         self._gone_on[at] += 1
-        self._went.add((alike, path.done))
+        befores.add(path.done)
         return True
 
     def _counted(self, kind: Any, most: int) -> bool:
@@ -215,21 +214,17 @@ class Search:
             if cost > best + DOUBT:
                 continue
             for end, parting in place.partings:
-                self._put(path.parting(end, cost + parting, START, Draft(end), done))
+                self._put(path.parting(end, cost + parting, done))
             if place.begins and not (done and not UNSURE.isdisjoint(done.draft.flags)):
                 run_on = AFTER_TALK if done and done.act in TALK else RUN_ON
-                self._put(path.parting(path.at, cost + run_on, START, Draft(path.at, abrupt=True), done))
+                self._put(path.parting(path.at, cost + run_on, done, abrupt=True))
 
     def _closed(self, path: Path) -> list[tuple[int, Gathered | None]]:
         """What the path's clause may be if it ends here: (cost of all so far, the clauses)."""
         now, done = path.now, path.done
         if path.state == START and not (now.parts or now.unread or now.flags):
             return [(path.cost, done)]
-        key = (path.at, path.state, now, done is not None)
-        fits = self._fits.get(key)
-        if fits is None:
-            fits = self._fits[key] = self._fitting(path)
-        return [(path.cost + cost, self._link(done, now, path.at, act, cost)) for act, cost in fits]
+        return [(path.cost + cost, self._link(done, now, path.at, act, cost)) for act, cost in self._fitting(path)]
 
     def _fitting(self, path: Path) -> list[tuple[str | None, int]]:
         """The acts that the clause may be, each with the cost of taking it so."""
@@ -241,12 +236,7 @@ class Search:
         fits: list[tuple[str | None, int]] = []
         for act, cost in self.skeleton.acts(path.state):
             cost += frames.cost(act, types, now.flags, follows=follows, marked=marked)
-            fits.append(
-                (
-                    act,
-                    hundredths(cost + frames.mood(act, now.asking, marked, now.flags)),
-                )
-            )
+            fits.append((act, hundredths(cost + frames.mood(act, now.asking, marked, now.flags))))
         return fits
 
     def _link(self, before: Gathered | None, now: Draft, end: int, act: str | None, cost: int) -> Gathered:

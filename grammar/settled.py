@@ -30,6 +30,9 @@ class Derived(Moment):
 
     base: Moment
 
+    def at(self, anchor: dt.date) -> Days | None:
+        return self.days(anchor, "asked")
+
 
 @dataclass(frozen=True, slots=True)
 class BySense(Moment):
@@ -51,9 +54,6 @@ class Shift(Derived):
 
     steps: Steps
     sign: int = 1
-
-    def at(self, anchor: dt.date) -> Days | None:
-        return self.days(anchor, "asked")
 
     def days(self, today: dt.date, sense: str) -> Days | None:
         days = self.base.days(today, sense)
@@ -96,9 +96,6 @@ class On(Derived):
 
     weekday: int
 
-    def at(self, anchor: dt.date) -> Days | None:
-        return self.days(anchor, "asked")
-
     def days(self, today: dt.date, sense: str) -> Days | None:
         cycle = self.base.cycle
         if cycle is None:
@@ -121,9 +118,6 @@ class Left(Derived):
     """A stretch cut at today: the "rest" of it, "so far", or only what is "later" or "earlier" than today."""
 
     which: str
-
-    def at(self, anchor: dt.date) -> Days | None:
-        return self.days(anchor, "asked")
 
     def days(self, today: dt.date, sense: str) -> Days | None:
         days = self.base.days(today, sense)
@@ -187,9 +181,6 @@ class Deadline(Derived):
 
     before: bool = False
 
-    def at(self, anchor: dt.date) -> Days | None:
-        return self.days(anchor, "wanted")
-
     def days(self, today: dt.date, sense: str) -> Days | None:
         days = self.base.days(today, "wanted")
         if days is None:
@@ -200,9 +191,6 @@ class Deadline(Derived):
 @dataclass(frozen=True, slots=True)
 class Since(Derived):
     """From the latest such day until today."""
-
-    def at(self, anchor: dt.date) -> Days | None:
-        return self.days(anchor, "done")
 
     def days(self, today: dt.date, sense: str) -> Days | None:
         days = self.base.days(today, "done")

@@ -259,7 +259,6 @@ BUILDERS: dict[str, Builder] = {
     "ends": ends,
     "month": month,
     "in_year_month": in_year_month,
-    "month_in": in_year_month,
     "month_ref_named": month_ref_named,
     "month_coming": month_coming,
     "month_past": month_past,
