@@ -160,7 +160,6 @@ def _always(value: Any) -> Any:
     return lambda *_: value
 
 
-_ONES = {f"n{number}": _always(number) for number in range(1, 21)} | {"n30": _always(30)}
 _DEEDS = [
     "harvested",
     "sown",
@@ -189,9 +188,6 @@ _DEEDS = [
 ]
 
 BUILDERS: dict[str, Any] = {
-    **_ONES,
-    "n20_plus": lambda ones: 20 + ones if ones < 10 else None,
-    "n30_plus": lambda ones: 30 + ones if ones < 10 else None,
     "bed_number": bed_number,
     "bed_single": lambda number: number,
     "bed_single_loose": lambda number: number,
