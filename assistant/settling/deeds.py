@@ -272,6 +272,7 @@ class Deeds:
         for event in found:
             self.outcome.events.append(event)
             self.outcome.order.append(event)
+            self.scene.crop = getattr(event, "crop", None) or self.scene.crop
 
     def _move(self, move: Move) -> None:
         self.outcome.moves.append(move)

@@ -123,7 +123,8 @@ def _frost(when: Any, scene: Scene) -> Iterator[tuple[str, Any]]:
 
 def override(clause: Clause, scene: Scene) -> Settled:
     """ "our radish takes 26 days": a figure of this farm for a crop, a variety or a plot."""
-    crop = clause.part("crop")
+    part = clause.part("crop")
+    crop = part.value if part else scene.crop or scene.memory.crop  # "add celtuce as a crop; it takes 60 days"
     if crop is None:
         return Unclear("crop")
     where = {type_: part.value for type_ in ("variety", "plot") if (part := clause.part(type_)) is not None}
@@ -135,7 +136,7 @@ def override(clause: Clause, scene: Scene) -> Settled:
         figure = part.value if isinstance(part.value, Figure) else Figure("cuts", int(part.value))
         value = figure.value
         said: Any = [str(value), figure.unit] if figure.unit else str(value)
-        events.append(Setting(date=scene.today, name=figure.name, value=said, crop=crop.value, **where))
+        events.append(Setting(date=scene.today, name=figure.name, value=said, crop=crop, **where))
     return events or Unclear("kind")
 
 
