@@ -113,7 +113,14 @@ class GoingOn(Mending):
         types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each"}
         if not only(clause, types) or not all(fact.event.kind in REPEATED for fact in facts):
             return False
-        bare = clause.part("amount") and clause.part("amount").value.unit is None  # type: ignore[union-attr]
+        amount = clause.part("amount")
+        if (
+            amount is not None
+            and amount.value.unit in PICKED_IN
+            and any(fact.event.kind == "watered" for fact in facts)
+        ):
+            return False
+        bare = amount is not None and amount.value.unit is None
         said = {part.type for part in clause.parts} - ({"amount"} if bare else set())
         return all(frames().fits(fact.event.kind, type_) for fact in facts for type_ in said)
 

@@ -17,9 +17,10 @@ from engine import Book
 from engine.events import KINDS, Event, plain
 from engine.view import Fact
 from grammar.build import Instead
-from grammar.said import Amount, Beds, Clause
+from grammar.said import Amount, Beds, Clause, Part
 
 LINES_BACK = 60  # how many lines a correction looks back over
+NAMING = frozenset(("deed", "crop", "customer", "beds", "amount", "when"))  # phrases that tell which record
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,27 +170,50 @@ def _wrong_holds(clause: Clause, event: Event) -> bool:
     return True
 
 
-def taken_back(clause: Clause | None, book: Book) -> TakeBack | None:
-    """The records that "undo" means: all of the last line, or the latest that fits what is named."""
-    if clause is None or not {part.type for part in clause.parts} & {"deed", "crop", "customer"}:
+def taken_back(clause: Clause, scene: Scene, book: Book, *, denied: bool = False) -> TakeBack | None:
+    """The records that "undo" means: all of the last line, or the latest that fits what is named.
+
+    What is only `denied` ("we didn't water") is of today, unless a day is named.
+    """
+    if not any(part.type in NAMING and getattr(part.value, "which", None) != "everywhere" for part in clause.parts):
         line = book.latest_line()
         return TakeBack(tuple(fact for fact in line.facts if fact.event.kind != "undone")) if line is not None else None
     for facts in recent(book):
-        named = [fact for fact in facts if _named(clause, fact.event)]
+        named = [fact for fact in facts if _named(clause, fact.event, scene, denied=denied)]
         if named:
             return TakeBack(tuple(named))
     return None
 
 
-def _named(clause: Clause, event: Event) -> bool:
-    for part in clause.parts:
-        if part.type == "deed" and part.value != event.kind:
-            return False
-        if part.type == "crop" and part.value != getattr(event, "crop", None):
-            return False
-        if part.type == "customer" and part.value != getattr(event, "customer", None):
-            return False
-    return True
+def _named(clause: Clause, event: Event, scene: Scene, *, denied: bool) -> bool:
+    """Whether a record is all that is said of it."""
+    when = clause.part("when")
+    days = when.value.days(scene.today, "done") if when is not None else None
+    if days is not None and not days.start <= event.date <= days.end:
+        return False
+    if denied and days is None and event.date != scene.today:
+        return False
+    return all(_is_named(part, event, scene) for part in clause.parts)
+
+
+def _is_named(part: Part, event: Event, scene: Scene) -> bool:
+    match part.type:
+        case "deed":
+            return bool(part.value == event.kind)
+        case "crop" | "customer":
+            return bool(part.value == getattr(event, part.type, None))
+        case "amount":
+            said = part.value
+            return said.quantity == getattr(event, "quantity", None) and said.unit in (
+                None,
+                getattr(event, "unit", None),
+            )
+        case "beds":
+            about = getattr(event, "beds", None) or ()
+            meant = beds_meant(part.value, scene, scene.season(event.date), lambda bed: bed.name in about)
+            return bool(meant.beds) and set(meant.beds) <= set(about)
+        case _:
+            return True
 
 
 def again(event: Event) -> Deed:
@@ -217,8 +241,8 @@ def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
             deeds.append(deed)
             continue
         for part in clause.parts:
-            if part.type in ("beds", "plot"):
-                deed.fields.pop("beds", None)
+            if part.type in ("beds", "plot") or (part.type == "crop" and not hasattr(fact.event, "crop")):
+                deed.fields.pop("beds", None)  # "and the carrots": whatever bed they stand in
             fill(deed, part, scene)
         deeds.append(deed)
     return deeds

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
@@ -15,6 +16,8 @@ from assistant.settling.outcome import Move, Waiting
 from assistant.settling.words import changed_by, only
 from grammar.build import Instead
 from grammar.said import Clause
+
+_DENIED = re.compile(r"\b(did not|didn'?t|did ?n'?t)\b", re.I)
 
 
 class Mending(Deeds):
@@ -102,9 +105,12 @@ class Mending(Deeds):
         self.settle(deed)
 
     def _undo(self, clause: Clause) -> None:
-        found = taken_back(clause, self.book)
+        denied = bool(_DENIED.search(self._words(clause)))
+        found = taken_back(clause, self.scene, self.book, denied=denied)
         if found is not None:
             self.outcome.back.append(found)
             self.outcome.order.append(found)
-        else:
-            self._move(Move("nothing_to_undo", clause))
+            return
+        if denied:
+            self.outcome.cost += cost.FAR  # rather a thing that was not done than one to take back
+        self._move(Move("nothing_to_undo", clause))
