@@ -54,7 +54,7 @@ class Lexicon:
         for entry in entries:
             self._by_first.setdefault(entry.words[0], []).append(entry)
             letters = squeeze("".join(entry.words))
-            if len(letters) >= 4 or entry.terminal in SHORT_NAMES:
+            if letters and (len(letters) >= 4 or entry.terminal in SHORT_NAMES):
                 self._by_letters.setdefault(letters, []).append(entry)
 
     def starting(self, word: str) -> Sequence[Entry]:
