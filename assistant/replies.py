@@ -188,9 +188,8 @@ def question_of(waiting: Open, today: dt.date, currency: str | None) -> Question
     if isinstance(waiting, AskWaiting):
         assert isinstance(unclear, Unclear)
         about = ABOUT.get(unclear.field, "kind")
-        return Question(
-            about, unclear.choices, asking.missing(unclear.field, waiting.clause.act or "", {}, unclear.choices, today)
-        )
+        topic = "asked" if about == "date" else waiting.clause.act or ""
+        return Question(about, unclear.choices, asking.missing(unclear.field, topic, {}, unclear.choices, today))
     deed = waiting.deed
     if isinstance(unclear, Doubt):
         return Question(unclear.about, unclear.choices, asking.doubt(unclear, deed.event(today), today, currency))

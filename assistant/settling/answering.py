@@ -8,8 +8,10 @@ from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
 from assistant.settling.outcome import AskWaiting, Either, Move, Open
 from assistant.settling.rivals import chosen
+from assistant.settling.setting_up import SETTING_UP, retold
 from assistant.settling.settle import Settler
 from assistant.settling.which_beds import beds_meant
+from assistant.settling.which_days import SAID_BY
 from engine.checks import Doubt
 from engine.events import KINDS
 from engine.season import WANTED
@@ -33,12 +35,30 @@ def answered(waiting: Open, way: Way, settler: Settler) -> bool:
     if isinstance(waiting, AskWaiting):
         return _answered_ask(waiting, clauses, settler)
     deed = _again(waiting.deed)
+    if deed.kind in SETTING_UP:
+        return _told_of_farm(deed, waiting.unclear, clauses, settler)
     if waiting.unclear.about == "kind" if isinstance(waiting.unclear, Doubt) else waiting.unclear.field == "kind":
         return _told_kind(deed, clauses, settler)
     if not acts <= ANSWERS and not _goes_on(deed, clauses):
         return False
-    if not _taken(deed, waiting.unclear, clauses, settler):
+    return _taken(deed, waiting.unclear, clauses, settler) and _settled(deed, settler)
+
+
+def _told_of_farm(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler: Settler) -> bool:
+    """What a set-up phrase lacked, or the yes to one not understood in full; False where it is still not enough."""
+    if any(clause.act not in ANSWERS for clause in clauses):
         return False
+    parts = [part for clause in clauses for part in clause.parts]
+    if deed.clause is None or [clause.act for clause in clauses] == ["no"]:
+        return not parts and _taken(deed, unclear, clauses, settler) and _settled(deed, settler)
+    clause = retold(deed.clause, parts)
+    if isinstance(SETTING_UP[deed.kind](clause, settler.scene), Unclear):
+        return False
+    settler.clause(clause)
+    return True
+
+
+def _settled(deed: Deed, settler: Settler) -> bool:
     if deed.kind:
         settler.settle(deed)
     return True
@@ -160,7 +180,7 @@ def _told_kind(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
     text = clause.text
     if len(clauses) != 1 or kind is None:
         return _field_told(deed, clauses, settler)
-    if kind not in KINDS and kind != "flipped":
+    if (kind not in KINDS and kind != "flipped") or kind in SETTING_UP:
         return False
     if text or _said_again(clause, deed.clause):
         return False
@@ -194,9 +214,11 @@ def _field_told(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
 
 
 def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) -> bool:
-    """The bed of a question that was asked without one."""
+    """The bed of a question that was asked without one, or another day than one that there is not."""
     if any(clause.act not in ANSWERS for clause in clauses):
         return False
+    if waiting.unclear.field == "date":
+        return _other_day(waiting.clause, clauses, settler)
     trial = Deed(kind="", said="")
     said = waiting.clause.part("beds")
     trial.beds_said = said.value if said is not None else None
@@ -208,6 +230,13 @@ def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) 
     clause = replace(waiting.clause, parts=(*kept, Part("beds", named, waiting.clause.span)))
     settler.clause(clause)
     return True
+
+
+def _other_day(asked: Clause, clauses: list[Clause], settler: Settler) -> bool:
+    days = tuple(part for clause in clauses for part in clause.parts if part.type in SAID_BY)
+    if days:
+        settler.clause(replace(asked, parts=(*(part for part in asked.parts if part.type not in SAID_BY), *days)))
+    return bool(days)
 
 
 def _group(bed: str) -> tuple[str, tuple[int, ...]]:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import calendar
 import datetime as dt
-import re
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -12,21 +10,20 @@ from typing import Any
 from assistant.settling.fill import Unclear
 from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with
+from assistant.settling.which_days import far_off, no_such_day, on_days, shifted, with_days
 from engine.asks import Ask
-from grammar.said import Clause, Days
+from grammar.said import Clause
 
-LOOKS_BACK = frozenset(("recap", "last_time", "money", "trace"))
-STRETCHES = frozenset(("recap", "money", "ahead", "to_sow"))
 OF_BEDS = frozenset(("fill_bed", "cut_again", "bed_story", "safe_to_harvest"))
 GROWING = frozenset(("cut_again", "ready_when", "safe_to_harvest", "crop_story"))
-ONE_DAY = frozenset(("free_beds", "can_sell", "to_harvest", "to_do"))
-WEEKS_AHEAD = 21
 LONG_LOOK = dt.timedelta(days=8)
 
 
 def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
-    """What the clause asks; an Unclear where a bed must be named first."""
+    """What the clause asks; an Unclear where a bed must be named first, or another day."""
     assert clause.act is not None
+    if no_such_day(clause.act, clause, scene):
+        return Unclear("date")
     topic = _topic(clause, scene)
     ask = _with_parts(Ask(topic=topic), clause, scene)
     plot = _whole_plot(clause, topic)
@@ -34,7 +31,9 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     if isinstance(beds, Unclear):
         return beds
     ask = replace(ask, beds=beds or None, plot=plot or ask.plot)
-    settled = _adjusted(_with_days(ask, clause, scene, said), clause, scene)
+    settled = _adjusted(with_days(ask, clause, scene, said), clause, scene)
+    if far_off(settled, scene.today):
+        return Unclear("date")
     if settled.topic in ("seed_needed", "sow_by") and settled.crop is None:
         return Unclear("crop")
     return settled
@@ -54,30 +53,12 @@ def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
         ask = replace(ask, beds=beds, crop=changed.crop if last.topic in OF_BEDS else ask.crop)
     elif changed.crop and last.beds and last.topic in OF_BEDS:
         ask = replace(ask, beds=None)
-    shifted = _shifted(last, said)
-    if shifted is not None:
-        return _on(ask, shifted)
+    moved = shifted(last, said)
+    if moved is not None:
+        return on_days(ask, moved)
     if clause.part("when") or clause.part("by_day"):
-        ask = _with_days(replace(ask, date=None, start=None, end=None), clause, scene, said)
-    return ask
-
-
-_SHIFT = re.compile(r"\b(?:(?:the|a|one) )?(day|week|month) (later|before|after|earlier)\b(?! last| next)", re.I)
-
-
-def _shifted(last: Ask, said: str) -> Days | None:
-    """ "and a week later?", "and the week before?": the days asked about last, moved on or back."""
-    found = _SHIFT.search(said)
-    if found is None or not (last.date or (last.start and last.end)):
-        return None
-    start, end = last.days(dt.date.min)
-    steps = 1 if found[2].lower() in ("later", "after") else -1
-    if found[1].lower() == "month":
-        from dateutil.relativedelta import relativedelta
-
-        return Days(start + relativedelta(months=steps), end + relativedelta(months=steps), single=start == end)
-    move = dt.timedelta(days=steps * (7 if found[1].lower() == "week" else 1))
-    return Days(start + move, end + move, single=last.date is not None)
+        ask = with_days(replace(ask, date=None, start=None, end=None), clause, scene, said)
+    return Unclear("date") if no_such_day(ask.topic, clause, scene) or far_off(ask, scene.today) else ask
 
 
 def _topic(clause: Clause, scene: Scene) -> str:
@@ -180,74 +161,6 @@ def _has_act(clause: Clause) -> bool:
 def _plot_beds(clause: Clause, scene: Scene) -> tuple[str, ...]:
     part = clause.part("plot")
     return scene.names.beds_of(part.value) if part is not None else ()
-
-
-def _with_days(ask: Ask, clause: Clause, scene: Scene, said: str) -> Ask:
-    days = _days(ask.topic, clause, scene)
-    if days is None and ask.topic in ("recap", "money"):
-        days = _unsaid_stretch(ask, said, scene.today)
-    if days is None:
-        return _without_days(ask, scene.today)
-    return _on(ask, days)
-
-
-def _on(ask: Ask, days: Days) -> Ask:
-    if ask.topic in STRETCHES or not days.single:
-        return replace(ask, date=None, start=days.start, end=days.end)
-    return replace(ask, date=days.start, start=None, end=None)
-
-
-def _days(topic: str, clause: Clause, scene: Scene) -> Days | None:
-    sense = "done" if topic in LOOKS_BACK else "asked"
-    for type_ in ("when", "by_day", "since", "until"):
-        part = clause.part(type_)
-        if part is None:
-            continue
-        days = part.value.days(scene.today, sense) or _after(part.value, scene)
-        if days is None:
-            continue
-        if type_ == "since":
-            return Days(days.start, scene.today, single=False)
-        if type_ == "until":
-            return Days(scene.today, days.end, single=False)
-        if type_ == "by_day" and not days.single:
-            return Days(days.end, days.end)
-        return days
-    return None
-
-
-def _after(when: Any, scene: Scene) -> Days | None:
-    """ "the week after that" goes on from the days that were last asked about."""
-    last = scene.memory.ask
-    if last is None or not hasattr(when, "after"):
-        return None
-    start, end = last.days(scene.today)
-    found: Days | None = when.after(Days(start, end, single=start == end))
-    return found
-
-
-def _unsaid_stretch(ask: Ask, said: str, today: dt.date) -> Days:
-    """ "weekly recap", "monthly recap", "recap of the day"; with nothing said the week, or for money the month."""
-    if re.search(r"\b(daily|today'?s|day)\b", said, re.I):
-        return Days(today, today)
-    if re.search(r"\b(month(ly)?)\b", said, re.I) or (ask.topic == "money" and "week" not in said.lower()):
-        last = calendar.monthrange(today.year, today.month)[1]
-        return Days(today.replace(day=1), today.replace(day=last), single=False)
-    if re.search(r"\b(year(ly)?|season)\b", said, re.I):
-        return Days(today.replace(month=1, day=1), today.replace(month=12, day=31), single=False)
-    monday = today - dt.timedelta(days=today.weekday())
-    return Days(monday, monday + dt.timedelta(days=6), single=False)
-
-
-def _without_days(ask: Ask, today: dt.date) -> Ask:
-    """A question without a day means today where it must mean some day."""
-    if ask.topic in ONE_DAY:
-        return replace(ask, date=today)
-    if ask.topic == "ahead":
-        return replace(ask, start=today, end=today + dt.timedelta(days=WEEKS_AHEAD - 1))
-    if ask.topic in ("to_sow", "orders"):
-        return replace(ask, start=today, end=today + dt.timedelta(days=6))
-    return ask
 
 
 def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:

@@ -40,6 +40,7 @@ class Deeds:
         self.scene = scene
         self.line = line
         self.outcome = Outcome(cost_of_reading)
+        self.set_up: Clause | None = None  # what of the farm was set up last in this line
 
     def deed(self, kind: str, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
         """A statement: written, planned or only noted, as its words of doubt and its day allow."""
@@ -239,6 +240,9 @@ class Deeds:
         deed.fields["task"] = task
         if task not in KINDS:
             deed.unread, deed.beds_said = (), None
+        lasting = clause.part("lasting")
+        if lasting is not None and lasting.value.said_in in ("day", "week"):  # a plan keeps no length of work
+            deed.unread += (self.line[lasting.span.start : lasting.span.end],)
         if clause.part("ref") is not None and deed.beds_said is None and (self.scene.beds or self.scene.memory.beds):
             deed.fields["beds"] = self.scene.beds or self.scene.memory.beds
         crop = deed.fields.get("crop")
@@ -266,9 +270,10 @@ class Deeds:
             self.outcome.cost += cost.FAR  # a fact about the farm is not set on a guess of its words
         found = SETTING_UP[act](clause, self.scene)
         if isinstance(found, Unclear):
-            self.outcome.waiting.append(Waiting(Deed(act, self._words(clause)), found))
+            self.outcome.waiting.append(Waiting(Deed(act, self._words(clause), clause=clause), found))
             self.outcome.cost += cost.UNCLEAR
             return
+        self.set_up = clause
         for event in found:
             self.outcome.events.append(event)
             self.outcome.order.append(event)

@@ -13,7 +13,9 @@ from assistant.settling.deeds import Deeds
 from assistant.settling.fill import Unclear, fill
 from assistant.settling.mend import Mend, again, mended, strangeness, taken_back
 from assistant.settling.outcome import Move, Waiting
+from assistant.settling.setting_up import SETTING_UP, counts_beds, retold
 from assistant.settling.words import changed_by, only
+from engine.events import Event
 from grammar.build import Instead
 from grammar.said import Clause
 
@@ -93,8 +95,10 @@ class Mending(Deeds):
         else:
             event = self.outcome.events.pop()
             self.outcome.order.remove(event)
-            if event in self.scene.events:
-                self.scene.events.remove(event)
+            self.scene.forget(event)
+            if event.kind in SETTING_UP:
+                self._set_up_anew(event, clause)
+                return
             deed = again(event)
             self.outcome.cost += cost.STRANGE * max(0, len(changed_by(clause, event)) - 1)
         held = deed.fields.get("beds", ())
@@ -102,6 +106,17 @@ class Mending(Deeds):
             fill(deed, part, self.scene)
         if beds_too and deed.beds_said is not None and complete(deed, self.scene) is None:
             deed.fields["beds"] = tuple(dict.fromkeys((*held, *deed.fields["beds"])))
+        self.settle(deed)
+
+    def _set_up_anew(self, event: Event, clause: Clause) -> None:
+        """ "add plot hill with 3 beds, no make that 4": beds are counted anew; what else was meant is asked."""
+        before = self.set_up
+        better = retold(before, clause.parts) if before is not None and counts_beds(clause) else None
+        if better is not None:
+            self._set_up(event.kind, better)
+            return
+        deed = again(event)
+        deed.unread = (self._words(clause),)
         self.settle(deed)
 
     def _undo(self, clause: Clause) -> None:

@@ -34,7 +34,7 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True)
 class AskWaiting:
-    """A question that cannot be answered yet, for want of a bed."""
+    """A question that cannot be answered yet, for want of a bed or a day."""
 
     clause: Clause
     unclear: Unclear

@@ -82,6 +82,11 @@ class Scene:
         self.crop = getattr(event, "crop", None) or (None if beds else self.crop)
         self.customer = getattr(event, "customer", None) or self.customer
 
+    def forget(self, event: Event) -> None:
+        """An event that this line said otherwise after all."""
+        if event in self.events:
+            self.events.remove(event)
+
 
 def remembered(memory: Memory, facts: tuple[Fact, ...]) -> Memory:
     """The memory after a line that wrote these facts."""

@@ -3,19 +3,40 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 from assistant.settling.fill import Unclear
 from assistant.settling.scene import Scene
 from engine.events import CropAdded, CustomerAdded, Event, PlotAdded, Setting
-from grammar.build import Figure, Figures
-from grammar.said import Beds, Clause
+from grammar.build import LARGEST_BED, Figure, Figures
+from grammar.said import Amount, Beds, Clause, Part
 
 Settled = list[Event] | Unclear
 
 _EDGES = re.compile(r"^[\s.,:;\"'-]+|[\s.,:;\"'?!-]+$")
+
+
+def retold(clause: Clause, parts: Iterable[Part]) -> Clause:
+    """The clause with phrases that were said later in the place of its own; a number alone counts a plot's beds."""
+    better = [_counted(part) if clause.act == "plot_added" else part for part in parts]
+    types = {part.type for part in better}
+    return replace(clause, parts=(*(part for part in clause.parts if part.type not in types), *better))
+
+
+def counts_beds(clause: Clause) -> bool:
+    """Whether a clause of phrases alone says no more than a number of beds ("make that 4 beds")."""
+    return {_counted(part).type for part in clause.parts} - {"ref"} == {"bed_count"}
+
+
+def _counted(part: Part) -> Part:
+    value = part.value
+    if not isinstance(value, Amount) or value.unit is not None or not 0 < value.quantity <= LARGEST_BED:
+        return part
+    number = int(value.quantity)
+    return Part("bed_count", number, part.span) if number == value.quantity else part
 
 
 def named(text: str | None) -> str:

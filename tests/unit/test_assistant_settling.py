@@ -186,6 +186,37 @@ def test_what_cannot_be_known_is_asked_for(hear: Hear, line: str, about: str) ->
 @pytest.mark.parametrize(
     "line",
     [
+        "what can i sell in 99999 weeks",
+        "recap 9999 years ago",
+        "what's free on february 30th",
+        "takings for the next 99999 weeks",
+        "sowed radish in brook 11 9999 years ago",
+    ],
+)
+def test_a_day_that_there_is_not_or_years_off_is_asked_about_before_anything_is_reckoned(hear: Hear, line: str) -> None:
+    turn = hear(line)
+
+    assert turn.answers == turn.records == ()
+    assert turn.question is not None
+    assert turn.question.about == "date"
+
+
+def test_a_question_asked_for_another_day_is_answered_for_it(hear: Hear) -> None:
+    answers = hear("what's free on february 30th", "next friday").answers
+
+    assert [(answer["topic"], answer["date"]) for answer in answers] == [("free_beds", "2027-07-23")]
+
+
+@pytest.mark.parametrize("weeks", [2, 99])
+def test_in_so_many_weeks_is_no_length_of_work(hear: Hear, weeks: int) -> None:
+    turn = hear(f"plan to weed brook 3 in {weeks} weeks")
+
+    assert {record["date"] for record in turn.records} <= {(TODAY + dt.timedelta(weeks=weeks)).isoformat()}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
         "did not weed brook 2",
         "almost cleared brook 8",
         "might weed brook 2",
@@ -359,6 +390,53 @@ def test_the_farm_is_set_up_by_what_is_said(records: Records, line: str, expecte
 
     assert len(found) == 1
     assert fields(found[0], *expected) == expected
+
+
+def test_a_plot_said_better_in_its_own_line_is_added_once(records: Records) -> None:
+    found = records("add plot Mews with 3 beds, no make that 4 beds")
+
+    assert [fields(record, "kind", "beds") for record in found] == [
+        {"kind": "plot_added", "beds": ["Mews 1", "Mews 2", "Mews 3", "Mews 4"]}
+    ]
+
+
+def test_a_crop_said_better_in_words_that_do_not_fit_is_written_after_a_yes_only(hear: Hear) -> None:
+    asked = hear("add crop pepper, 40 days, no 45 days")
+
+    assert asked.records == ()
+    assert asked.question is not None
+    assert [record["days"] for record in hear("yes").records] == [40]
+
+
+def test_no_line_that_sets_up_and_mends_breaks(hear: Hear) -> None:
+    assert [record["kind"] for record in hear("add crop and and e day wait").records] == ["crop_added"]
+
+
+@pytest.mark.parametrize(
+    ("line", "answer", "expected"),
+    [
+        ("add plot Mews", "4 beds", {"kind": "plot_added", "beds": ["Mews 1", "Mews 2", "Mews 3", "Mews 4"]}),
+        ("add plot Mews", "4", {"kind": "plot_added", "beds": ["Mews 1", "Mews 2", "Mews 3", "Mews 4"]}),
+        ("add crop", "turnip", {"kind": "crop_added", "crop": "turnip"}),
+        ("it takes 26 days", "radish", {"kind": "setting", "crop": "radish"}),
+    ],
+)
+def test_what_a_set_up_phrase_lacks_may_be_said_in_the_next_line(
+    records: Records, line: str, answer: str, expected: Json
+) -> None:
+    assert [fields(record, *expected) for record in records(line, answer)] == [expected]
+
+
+@pytest.mark.parametrize("line", ["add plot", "add plot Mews", "add customer", "add crop", "brook 3"])
+@pytest.mark.parametrize("answer", ["1-1-1 lb lb", "yes", "brook 2", "add crop", "add plot", "no"])
+def test_an_answer_that_does_not_complete_a_set_up_phrase_writes_nothing(hear: Hear, line: str, answer: str) -> None:
+    assert hear(line, answer).records == ()
+
+
+def test_a_name_without_letters_hinders_no_later_line(hear: Hear) -> None:
+    hear("add customer &", "add customer 12")
+
+    assert [answer["topic"] for answer in hear("wekly recap").answers] == ["recap"]
 
 
 def test_a_word_taught_is_understood_from_the_next_line_on_until_it_is_taken_back(hear: Hear) -> None:
