@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 from assistant.replies import Reply, question_of
 from assistant.settling.answering import answered
-from assistant.settling.mend import Mend, TakeBack
+from assistant.settling.mend import Earlier, Mend, TakeBack
 from assistant.settling.outcome import Either, Move, Open, Outcome, Waiting
 from assistant.settling.rivals import differing_fact
 from assistant.settling.scene import Memory, Scene, recalled, remembered, spoken_of
@@ -60,33 +60,34 @@ class Conversation:
         scene = Scene(view, self.book.names(), self.memory)
         reading = read(line, scene.names.words)
         reply = Reply(line, self.today, self.width, view)
-        outcome = self._as_answer(reading, scene, reply) if self.waiting else None
+        earlier = Earlier(self.book)
+        outcome = self._as_answer(reading, scene, earlier, reply) if self.waiting else None
         if outcome is None:
             if self.waiting:
                 reply.dropped = self._question
             self.waiting = []
-            outcome = self._best(reading, scene, reply)
+            outcome = self._best(reading, scene, earlier, reply)
         if self.dry:
             return self._tried(line, outcome, reply)
         return self._done(line, source, outcome, reply)
 
     # ---- settling ---------------------------------------------------------------------------------------------------
 
-    def _as_answer(self, reading: Reading, scene: Scene, reply: Reply) -> Outcome | None:
+    def _as_answer(self, reading: Reading, scene: Scene, earlier: Earlier, reply: Reply) -> Outcome | None:
         """The outcome if the line answers the open question, None if it is a fresh phrase."""
         cheapest = reading.ways[0].cost if reading.ways else 0.0
         for way in (way for way in reading.ways if way.cost <= cheapest + ANSWER_SLACK):
-            settler = Settler(self.book, scene.tried(), reading.line)
+            settler = Settler(earlier, scene.tried(), reading.line)
             if answered(self.waiting[0], way, settler):
                 settler.outcome.waiting.extend(self.waiting[1:])
                 reply.settled = [(way, settler.outcome)]
                 return settler.outcome
         return None
 
-    def _best(self, reading: Reading, scene: Scene, reply: Reply) -> Outcome:
+    def _best(self, reading: Reading, scene: Scene, earlier: Earlier, reply: Reply) -> Outcome:
         """The cheapest way, counting what the farm's state makes of it; a near rival becomes a question."""
         settled = [
-            (way, Settler(self.book, scene.tried(), reading.line, way.cost).way(way)) for way in reading.ways[:WAYS]
+            (way, Settler(earlier, scene.tried(), reading.line, way.cost).way(way)) for way in reading.ways[:WAYS]
         ]
         reply.settled = sorted(settled, key=lambda one: one[1].cost)
         best, *rivals = [outcome for _, outcome in reply.settled] or [Outcome(0.0)]

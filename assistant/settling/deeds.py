@@ -9,12 +9,12 @@ from assistant.settling import outcome as cost
 from assistant.settling.complete import ONLY_BEDS, STANDS, complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
+from assistant.settling.mend import Earlier
 from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.which_beds import beds_with
 from assistant.settling.words import MATERIAL_OF_VERB, WHOLE, in_doing, untensed
-from engine import Book
 from engine.asks import Ask
 from engine.checks import Doubt
 from engine.events import KINDS, Event, Noted, Weather, Worked
@@ -35,8 +35,8 @@ IN_A_PLAN = frozenset(("crop", "beds", "quantity", "unit", "who", "plot"))
 class Deeds:
     """Settles what was done, clause by clause, into an outcome; `scene` sees what the clauses before it did."""
 
-    def __init__(self, book: Book, scene: Scene, line: str, cost_of_reading: float = 0.0) -> None:
-        self.book = book
+    def __init__(self, earlier: Earlier, scene: Scene, line: str, cost_of_reading: float = 0.0) -> None:
+        self.earlier = earlier
         self.scene = scene
         self.line = line
         self.outcome = Outcome(cost_of_reading)

@@ -7,6 +7,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import count, islice
 from typing import Any
 
 from assistant.settling.deed import Deed
@@ -14,7 +15,7 @@ from assistant.settling.fill import fill
 from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant
 from engine import Book
-from engine.events import KINDS, Event, plain
+from engine.events import KINDS, Corrected, Event, plain
 from engine.view import Fact
 from grammar.build import Instead
 from grammar.said import Amount, Beds, Clause, Part
@@ -38,22 +39,41 @@ class TakeBack:
     facts: tuple[Fact, ...]
 
 
-def recent(book: Book, by: str | None = None) -> Iterator[tuple[Fact, ...]]:
-    """The facts of each earlier line that still stand, latest line first."""
-    for count, line in enumerate(book.latest_lines()):
-        if count >= LINES_BACK:
-            return
-        facts = tuple(fact for fact in line.facts if fact.event.kind not in ("undone", "corrected"))
-        changed = [fact.event.entry for fact in line.facts if fact.event.kind == "corrected"]  # type: ignore[attr-defined]
-        again = tuple(fact for entry in changed if (fact := book.fact(entry)) is not None)
-        if facts or again:
-            yield facts + again
+class Earlier:
+    """What was said before this line and still stands, the latest line first, looked up once for all ways to read."""
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+        self._unseen = book.latest_lines()
+        self._seen: list[tuple[tuple[Fact, ...], tuple[Fact, ...]]] = []  # of each line all facts, and its records
+
+    def last_line(self) -> tuple[Fact, ...] | None:
+        """What stands of the latest line, corrections too; None in an empty book."""
+        return next((facts for facts, _ in self._lines()), None)
+
+    def records(self) -> Iterator[tuple[Fact, ...]]:
+        """The records of each line, and those that it corrected, as far back as a correction looks."""
+        return (records for _, records in islice(self._lines(), LINES_BACK) if records)
+
+    def _lines(self) -> Iterator[tuple[tuple[Fact, ...], tuple[Fact, ...]]]:
+        for place in count():
+            if place == len(self._seen):
+                line = next(self._unseen, None)
+                if line is None:
+                    return
+                self._seen.append((line.facts, self._records(line.facts)))
+            yield self._seen[place]
+
+    def _records(self, facts: tuple[Fact, ...]) -> tuple[Fact, ...]:
+        changed = [fact.event.entry for fact in facts if isinstance(fact.event, Corrected)]
+        again = tuple(fact for entry in changed if (fact := self._book.fact(entry)) is not None)
+        return tuple(fact for fact in facts if fact.event.kind not in ("undone", "corrected")) + again
 
 
-def mended(clause: Clause, scene: Scene, book: Book) -> list[Mend]:
+def mended(clause: Clause, scene: Scene, earlier: Earlier) -> list[Mend]:
     """What the clause corrects: the latest record that fits what is said of it; none if nothing fits."""
     best: tuple[tuple[int, int], list[Mend]] | None = None
-    for back, facts in enumerate(recent(book)):
+    for back, facts in enumerate(earlier.records()):
         whole_line = _only_date(clause)
         tries = [facts] if whole_line else [(fact,) for fact in reversed(facts)]
         for group in tries:
@@ -170,15 +190,15 @@ def _wrong_holds(clause: Clause, event: Event) -> bool:
     return True
 
 
-def taken_back(clause: Clause, scene: Scene, book: Book, *, denied: bool = False) -> TakeBack | None:
+def taken_back(clause: Clause, scene: Scene, earlier: Earlier, *, denied: bool = False) -> TakeBack | None:
     """The records that "undo" means: all of the last line, or the latest that fits what is named.
 
     What is only `denied` ("we didn't water") is of today, unless a day is named.
     """
     if not any(part.type in NAMING and getattr(part.value, "which", None) != "everywhere" for part in clause.parts):
-        line = book.latest_line()
-        return TakeBack(tuple(fact for fact in line.facts if fact.event.kind != "undone")) if line is not None else None
-    for facts in recent(book):
+        last = earlier.last_line()
+        return TakeBack(tuple(fact for fact in last if fact.event.kind != "undone")) if last is not None else None
+    for facts in earlier.records():
         named = [fact for fact in facts if _named(clause, fact.event, scene, denied=denied)]
         if named:
             return TakeBack(tuple(named))

@@ -36,7 +36,7 @@ class Mending(Deeds):
         if changed is not None:
             self.settle(changed)
             return
-        found = mended(clause, self.scene, self.book)
+        found = mended(clause, self.scene, self.earlier)
         self.outcome.cost += cost.STRANGE * max((strangeness(mend) for mend in found), default=0)
         told = any(isinstance(part.value, Instead) for part in clause.parts)  # "32, not 30" tells which record is meant
         if any(mend.fact not in self.scene.memory.facts for mend in found) and not told:
@@ -121,7 +121,7 @@ class Mending(Deeds):
 
     def _undo(self, clause: Clause) -> None:
         denied = bool(_DENIED.search(self._words(clause)))
-        found = taken_back(clause, self.scene, self.book, denied=denied)
+        found = taken_back(clause, self.scene, self.earlier, denied=denied)
         if found is not None:
             self.outcome.back.append(found)
             self.outcome.order.append(found)

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from assistant.conversation import Conversation
+from assistant.settling.mend import Earlier
 from assistant.settling.scene import Memory, Scene
 from assistant.settling.which_beds import Meant, beds_meant, fits
 from assistant.turn import Json, Turn
@@ -335,6 +336,16 @@ def test_undo_names_the_record_that_it_takes_back(records: Records) -> None:
     found = records("harvested brook 1 radish 30 lb", "weeded terrace 2", "undo the harvest")
 
     assert [record["kind_undone"] for record in found] == ["harvested"]
+
+
+def test_every_way_to_read_a_line_looks_back_on_the_same_lines(book: Book, hear: Hear) -> None:
+    hear("weeded brook 2", "harvested brook 1 radish 30 lb", "make that 31")
+    earlier = Earlier(book)
+    first = list(earlier.records())
+    hear("weeded terrace 2")
+
+    assert list(earlier.records()) == first
+    assert [fact.event.kind for facts in first[:3] for fact in facts] == ["harvested", "harvested", "weeded"]
 
 
 # ---- answers to a question ------------------------------------------------------------------------------------------
