@@ -188,7 +188,9 @@ def question_of(waiting: Open, today: dt.date, currency: str | None) -> Question
     if isinstance(waiting, AskWaiting):
         assert isinstance(unclear, Unclear)
         about = ABOUT.get(unclear.field, "kind")
-        topic = "asked" if about == "date" else waiting.clause.act or ""
+        if about == "date":
+            return Question(about, (), asking.ANOTHER_DAY)
+        topic = waiting.clause.act or ""
         return Question(about, unclear.choices, asking.missing(unclear.field, topic, {}, unclear.choices, today))
     deed = waiting.deed
     if isinstance(unclear, Doubt):

@@ -11,11 +11,12 @@ from assistant.wording.gaps import missing
 from assistant.wording.words import either_of, quoted
 
 __all__ = [
-    "also_unread", "cannot_answer", "confirm_unread", "doubt", "dropped", "either", "missing", "not_understood",
+    "ANOTHER_DAY", "also_unread", "cannot_answer", "confirm_unread", "doubt", "dropped", "either", "missing", "not_understood",
     "range_", "repaired",
 ]  # fmt: skip
 
 MOST_OFFERS = 3
+ANOTHER_DAY = "That day is not in the calendar, or too far off. Which day do you mean?"
 
 
 def range_(low: Decimal, high: Decimal, unit: str | None, crop: str | None) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from assistant.wording import text
-from assistant.wording.work import SPRAY_WORD
+from assistant.wording.words import SPRAY_WORD
 from assistant.wording.work_lines import degrees
 from engine.checks import celsius
 from engine.events import Amended, Beds, CoolerReading, Event, Planned, Prepared, Returned, Sighted, Sprayed

@@ -7,8 +7,7 @@ from collections.abc import Callable, Sequence
 
 from assistant.wording import text
 from assistant.wording.changes import label
-from assistant.wording.recap import DID
-from assistant.wording.words import NOUNS, Say, amount_of, choose, either_of
+from assistant.wording.words import DID, NOUNS, Say, amount_of, choose, either_of
 from assistant.wording.work_lines import degrees
 from engine.checks import Doubt
 from engine.events import Event

@@ -83,7 +83,6 @@ QUESTIONS: dict[str, dict[str, str]] = {
     "rain_unit": {"": "In which unit is the rain{of_rain}{on_day}"},
     "date": {
         "": "Which day was that",
-        "asked": "That day is not in the calendar, or too far off. Which day do you mean",
         "ordered": "Which day is {it} wanted{by_customer}",
         "order_changed": "Which day's order of {crop} is changed{for_customer}",
         "order_cancelled": "Which day's order of {crop} is cancelled{for_customer}",
