@@ -106,13 +106,10 @@ class Conversation:
                 self.memory = spoken_of(self.memory, one.deed.fields.get("beds") or ())
         self._question = question_of(self.waiting[0], self.today, reply.currency) if self.waiting else None
         reply.question = self._question
-        if not outcome.does_something and not outcome.unread and reply.line.strip():
-            outcome.unread = [line.strip()] if not self._is_idle(outcome) else []
+        if not outcome.does_something and not outcome.unread:
+            outcome.unread = [line.strip()] if line.strip() else []
         unread = tuple(outcome.unread)
         return Turn(line, self.today, records, answers, self._question, unread, reply.text(outcome, self.book.names()))
-
-    def _is_idle(self, outcome: Outcome) -> bool:
-        return any(move.act == "small_talk" for move in outcome.moves)
 
     def _written(self, line: str, source: str | None, outcome: Outcome, reply: Reply) -> tuple[Json, ...]:
         """Write what is settled, on disk before anything is said of it; the records as stored."""

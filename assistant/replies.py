@@ -148,12 +148,11 @@ class Reply:
         lines = list(self.parts)
         if self.dropped is not None:
             lines.insert(0, asking.dropped(self.dropped.text))
-        acted = bool(outcome.events or outcome.mends or outcome.back or outcome.asks or outcome.waiting)
         repairs = self._repairs(outcome)
-        if repairs and acted:
+        if repairs and outcome.acts:
             lines.append(asking.repaired(repairs))
         if outcome.unread:
-            if acted:
+            if outcome.acts:
                 lines.append(asking.also_unread(tuple(outcome.unread)))
             else:
                 lines.append(asking.not_understood(tuple(outcome.unread), offers(names)))

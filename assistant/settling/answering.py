@@ -87,8 +87,7 @@ def _taken(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler:
     useful = False
     for clause in clauses:
         if clause.act == "no" and len(clauses) == 1:
-            settler.outcome.moves.append(Move("give_up", clause))
-            settler.outcome.order.append(settler.outcome.moves[-1])
+            settler.outcome.order.append(Move("give_up", clause))
             deed.kind = ""  # nothing of it is left to settle
             return True
         if clause.act == "yes" and not clause.parts:

@@ -203,17 +203,15 @@ class Deeds:
             if self._said_already(event):
                 continue
             event = self._one_weather(event)
-            self.outcome.events.append(event)
             self.outcome.order.append(event)
             self.scene.learn(event)
 
     def _one_weather(self, event: Event) -> Event:
         """The day's weather said in two clauses is one record."""
-        last = self.outcome.events[-1] if self.outcome.events else None
+        last = self.outcome.last_event
         if not isinstance(event, Weather) or not isinstance(last, Weather) or last.date != event.date:
             return event
-        self.outcome.events.pop()
-        self.outcome.order.remove(last)
+        self.outcome.drop(last)
         said = {
             name: value
             for name in ("high", "low", "unit", "rain", "rain_unit")
@@ -253,10 +251,9 @@ class Deeds:
 
     def _note(self, clause: Clause, text: str) -> None:
         words = text.strip(" .,:;-").lower()
-        last = self.outcome.events[-1] if self.outcome.events else None
+        last = self.outcome.last_event
         if words and isinstance(last, Noted):  # one remark in two clauses is one note
-            self.outcome.events.pop()
-            self.outcome.order.remove(last)
+            self.outcome.drop(last)
             words = f"{last.text}, {words}"
         self.outcome.cost += cost.NOTED  # a note is no way round a doubt
         if words:
@@ -274,13 +271,11 @@ class Deeds:
             self.outcome.cost += cost.UNCLEAR
             return
         self.set_up = clause
+        self.outcome.order.extend(found)
         for event in found:
-            self.outcome.events.append(event)
-            self.outcome.order.append(event)
             self.scene.crop = getattr(event, "crop", None) or self.scene.crop
 
     def _move(self, move: Move) -> None:
-        self.outcome.moves.append(move)
         self.outcome.order.append(move)
 
     def _ask(self, found: Ask | Unclear, clause: Clause, *, follow: bool) -> None:
@@ -290,7 +285,6 @@ class Deeds:
             self.outcome.cost += cost.UNCLEAR
             self.outcome.waiting.append(AskWaiting(clause, found, follow))
             return
-        self.outcome.asks.append(found)
         self.outcome.order.append(found)
 
     def _words(self, clause: Clause) -> str:

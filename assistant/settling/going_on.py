@@ -95,9 +95,10 @@ class GoingOn(Mending):
 
     def _from_before(self, clause: Clause) -> None:
         """The line before is what such a clause leans on: a question, a picking, a record to repeat."""
-        if self.outcome.asks or self.scene.memory.ask is not None:
-            if self.outcome.asks:
-                self.scene.memory = replace(self.scene.memory, ask=self.outcome.asks[-1])
+        asks = self.outcome.asks
+        if asks or self.scene.memory.ask is not None:
+            if asks:
+                self.scene.memory = replace(self.scene.memory, ask=asks[-1])
             self._ask(followed(clause, self.scene, self.line), clause, follow=True)
         elif self._only_last(clause):
             self._fix(clause)
@@ -126,7 +127,7 @@ class GoingOn(Mending):
 
     def _go_on(self, clause: Clause, later: tuple[Clause, ...]) -> None:
         """ "... and twelve out of ridge four": the deed before it again, with what is said anew."""
-        last = self.outcome.events[-1] if self.outcome.events else None
+        last = self.outcome.last_event
         waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
         if last is None and isinstance(waiting, Waiting):
             for part in clause.parts:

@@ -26,7 +26,7 @@ class Mending(Deeds):
     """Adds corrections and undoing to the settling of deeds."""
 
     def _fix(self, clause: Clause) -> None:
-        if self.outcome.events or any(isinstance(one, Waiting) for one in self.outcome.waiting):
+        if self.outcome.last_event or any(isinstance(one, Waiting) for one in self.outcome.waiting):
             self._mend_in_line(clause)
             return
         if self.scene.memory.ask is not None and not self.scene.memory.facts:
@@ -44,7 +44,6 @@ class Mending(Deeds):
         if self.outcome.mends and found:
             found = self._one_mend(found)
         if found:
-            self.outcome.mends.extend(found)
             self.outcome.order.extend(found)
         else:
             self.outcome.cost += cost.UNCLEAR + cost.NO_VERB
@@ -64,9 +63,9 @@ class Mending(Deeds):
             else mend
             for mend in found
         ]
-        gone = [held[mend.fact.entry] for mend in joined if mend.fact.entry in held]
-        self.outcome.mends = [mend for mend in self.outcome.mends if mend not in gone]
-        self.outcome.order = [one for one in self.outcome.order if one not in gone]
+        for mend in joined:
+            if mend.fact.entry in held:
+                self.outcome.drop(held[mend.fact.entry])
         return joined
 
     def _order_changed(self, clause: Clause) -> Deed | None:
@@ -93,8 +92,9 @@ class Mending(Deeds):
             self.outcome.waiting.remove(waiting)
             deed = waiting.deed
         else:
-            event = self.outcome.events.pop()
-            self.outcome.order.remove(event)
+            event = self.outcome.last_event
+            assert event is not None
+            self.outcome.drop(event)
             self.scene.forget(event)
             if event.kind in SETTING_UP:
                 self._set_up_anew(event, clause)
@@ -123,7 +123,6 @@ class Mending(Deeds):
         denied = bool(_DENIED.search(self._words(clause)))
         found = taken_back(clause, self.scene, self.earlier, denied=denied)
         if found is not None:
-            self.outcome.back.append(found)
             self.outcome.order.append(found)
             return
         if denied:

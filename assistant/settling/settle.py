@@ -56,7 +56,7 @@ class Settler(GoingOn):
 
     def _another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""
-        last = self.outcome.events[-1] if self.outcome.events else None
+        last = self.outcome.last_event
         if last is None or clause.part("amount") is None or clause.part("beds") is None:
             return False
         return getattr(last, "quantity", None) is not None and not any(

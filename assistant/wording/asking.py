@@ -11,8 +11,8 @@ from assistant.wording.gaps import missing
 from assistant.wording.words import either_of, quoted
 
 __all__ = [
-    "ANOTHER_DAY", "also_unread", "cannot_answer", "confirm_unread", "doubt", "dropped", "either", "missing", "not_understood",
-    "range_", "repaired",
+    "ANOTHER_DAY", "also_unread", "cannot_answer", "confirm_unread", "doubt", "dropped", "either", "missing",
+    "not_understood", "range_", "repaired",
 ]  # fmt: skip
 
 MOST_OFFERS = 3
