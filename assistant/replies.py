@@ -20,8 +20,6 @@ from engine.names import Names
 from engine.view import Fact, View
 from grammar.said import Way
 
-CAUTIONED = ("sprayed", "amended", "prepared")
-
 
 @dataclass(slots=True)
 class Reply:
@@ -121,8 +119,6 @@ class Reply:
                 self.parts.append("There is nothing to take back.")
             case "give_up":
                 self.parts.append("All right, nothing was written.")
-            case "yes" | "no" | "accept":
-                self.parts.append("All right.")
             case _:
                 self.parts.append("All right.")
 

@@ -51,14 +51,14 @@ class Deeds:
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
         elif clause.flags & UNDONE_FLAGS and not (kind in ORDERS and clause.flags <= {"hearsay", "plan"}):
-            self._note(clause, self._words(clause))
+            self._note(self._words(clause))
         else:
             self._done_or_planned(kind, clause, later)
 
     def _done_or_planned(self, kind: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         deed = self._filled(kind, clause)
         if kind == "weather" and not {"high", "low", "rain"} & deed.fields.keys():
-            self._note(clause, self._words(clause))
+            self._note(self._words(clause))
             return
         if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
             deed.fields["percent"] = Decimal(100)
@@ -249,7 +249,7 @@ class Deeds:
             deed.fields.setdefault("beds", standing)
         self.settle(deed)
 
-    def _note(self, clause: Clause, text: str) -> None:
+    def _note(self, text: str) -> None:
         words = text.strip(" .,:;-").lower()
         last = self.outcome.last_event
         if words and isinstance(last, Noted):  # one remark in two clauses is one note
@@ -261,7 +261,7 @@ class Deeds:
 
     def _set_up(self, act: str, clause: Clause) -> None:
         if clause.flags & UNDONE_FLAGS and not clause.part("no_cooler"):
-            self._note(clause, self._words(clause))
+            self._note(self._words(clause))
             return
         if any(part.repair for part in clause.parts):
             self.outcome.cost += cost.FAR  # a fact about the farm is not set on a guess of its words
@@ -278,12 +278,12 @@ class Deeds:
     def _move(self, move: Move) -> None:
         self.outcome.order.append(move)
 
-    def _ask(self, found: Ask | Unclear, clause: Clause, *, follow: bool) -> None:
+    def _ask(self, found: Ask | Unclear, clause: Clause) -> None:
         if clause.unread:
             self.outcome.cost += cost.UNCLEAR
         if isinstance(found, Unclear):
             self.outcome.cost += cost.UNCLEAR
-            self.outcome.waiting.append(AskWaiting(clause, found, follow))
+            self.outcome.waiting.append(AskWaiting(clause, found))
             return
         self.outcome.order.append(found)
 

@@ -15,7 +15,6 @@ from grammar.said import Amount, Clause, Lasting, Money, Part
 
 DAY_MINUTES, HOUR_MINUTES = Decimal(1440), Decimal(60)
 WANTED = ("ordered", "order_changed", "order_cancelled", "planned", "priced")
-MATERIAL_OF_VERB = {"composted": "compost", "manured": "manure", "limed": "lime", "mulched": "mulch"}
 
 
 def sense_of(kind: str) -> str:
@@ -28,8 +27,6 @@ def filled(clause: Clause, kind: str, scene: Scene) -> Deed:
     deed = Deed(kind=kind, said="", unread=clause.unread)
     for part in _count_noun(clause):
         fill(deed, part, scene)
-        if part.repair:
-            deed.repairs += (part.repair,)
     if clause.text and "text" not in deed.fields:
         deed.fields["text"] = clause.text.strip(" .,:;-").lower()
     return deed

@@ -76,7 +76,7 @@ class GoingOn(Mending):
             self._forgive(clause)
             return
         if (clause.flags & UNDONE_FLAGS and self.scene.kind is None) or (clause.flags and not clause.parts):
-            self._note(clause, self._words(clause))
+            self._note(self._words(clause))
         elif not clause.parts:
             return
         elif only(clause, {"when"}) and not self.alone:  # "tomorrow: ..."
@@ -99,7 +99,7 @@ class GoingOn(Mending):
         if asks or self.scene.memory.ask is not None:
             if asks:
                 self.scene.memory = replace(self.scene.memory, ask=asks[-1])
-            self._ask(followed(clause, self.scene, self.line), clause, follow=True)
+            self._ask(followed(clause, self.scene, self.line), clause)
         elif self._only_last(clause):
             self._fix(clause)
         elif self.scene.memory.facts and self.first and self._can_repeat(clause):
@@ -178,7 +178,7 @@ class GoingOn(Mending):
         facts = self.scene.memory.facts
         if not facts or not clause.parts:
             if self.scene.memory.ask is not None and clause.parts:
-                self._ask(followed(clause, self.scene, self.line), clause, follow=True)
+                self._ask(followed(clause, self.scene, self.line), clause)
             else:
                 self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
             return

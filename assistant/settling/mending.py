@@ -30,7 +30,7 @@ class Mending(Deeds):
             self._mend_in_line(clause)
             return
         if self.scene.memory.ask is not None and not self.scene.memory.facts:
-            self._ask(followed(clause, self.scene, self.line), clause, follow=True)  # "sorry, I meant saturday"
+            self._ask(followed(clause, self.scene, self.line), clause)  # "sorry, I meant saturday"
             return
         changed = self._order_changed(clause)
         if changed is not None:
@@ -47,7 +47,7 @@ class Mending(Deeds):
             self.outcome.order.extend(found)
         else:
             self.outcome.cost += cost.UNCLEAR + cost.NO_VERB
-            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind", code="nothing_to_mend")))
+            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
 
     def _only_last(self, clause: Clause) -> bool:
         """ "that's the last cut" after a picking."""

@@ -38,7 +38,6 @@ class AskWaiting:
 
     clause: Clause
     unclear: Unclear
-    follow: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, field, replace
-from decimal import Decimal
 from typing import Any
 
 from engine.asks import Ask
@@ -27,9 +26,7 @@ class Memory:
 
     beds: Beds = ()
     crop: str | None = None
-    customer: str | None = None
     plot: str | None = None
-    day: dt.date | None = None
     facts: tuple[Fact, ...] = ()
     ask: Ask | None = None
     result: Any = None
@@ -49,7 +46,6 @@ class Scene:
     customer: str | None = None
     day: dt.date | None = None
     kind: str | None = None
-    price: Decimal | None = None
 
     @property
     def today(self) -> dt.date:
@@ -98,9 +94,7 @@ def remembered(memory: Memory, facts: tuple[Fact, ...]) -> Memory:
             memory,
             beds=beds or memory.beds,
             crop=crop or (None if beds else memory.crop),
-            customer=getattr(event, "customer", None) or memory.customer,
             plot=beds[0].rpartition(" ")[0] if beds else memory.plot,
-            day=event.date,
         )
     return replace(memory, facts=facts, ask=None, result=None) if facts else memory
 
@@ -116,9 +110,7 @@ def recalled(memory: Memory, ask: Ask, result: Any) -> Memory:
         memory,
         beds=ask.beds or memory.beds,
         crop=ask.crop or (None if ask.beds else memory.crop),
-        customer=ask.customer or memory.customer,
         plot=ask.plot or memory.plot,
-        day=ask.date or memory.day,
         ask=ask,
         result=result,
     )

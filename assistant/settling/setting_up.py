@@ -52,10 +52,10 @@ def plot_added(clause: Clause, scene: Scene) -> Settled:
     known = clause.part("plot")
     plot = named(clause.text) or (known.value if known is not None else "")
     if not plot:
-        return Unclear("task", code="no_name")
+        return Unclear("task")
     have = scene.names.beds_of(plot)
     if count is None:
-        return Unclear("quantity", code="bed_count")
+        return Unclear("quantity")
     beds = tuple(f"{plot} {number}" for number in range(len(have) + 1, len(have) + count.value + 1))
     length, width = size.value if size is not None else (None, None)
     return [PlotAdded(date=scene.today, plot=plot, beds=beds, length_ft=length, width_in=width)]

@@ -11,7 +11,7 @@ from assistant.settling import outcome as cost
 from assistant.settling.asked import asked
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.going_on import GoingOn
-from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
+from assistant.settling.outcome import Move, Outcome
 from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.words import joined
 from engine.asks import TOPICS
@@ -19,8 +19,6 @@ from grammar.build import Instead
 from grammar.said import Clause, Way
 
 MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "accept"))
-
-__all__ = ["AskWaiting", "Move", "Outcome", "Settler", "Waiting"]
 
 
 class Settler(GoingOn):
@@ -50,7 +48,7 @@ class Settler(GoingOn):
         elif act in MOVES:
             self._move(Move(act, clause))
         elif act in TOPICS:
-            self._ask(asked(clause, self.scene, self.line), clause, follow=False)
+            self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
 
@@ -76,7 +74,7 @@ class Settler(GoingOn):
             case "same":
                 self._same(clause)
             case "noted":
-                self._note(clause, clause.text or "")
+                self._note(clause.text or "")
             case _:
                 self.deed(act, clause, later)
 

@@ -11,7 +11,7 @@ from assistant.wording.gaps import missing
 from assistant.wording.words import either_of, quoted
 
 __all__ = [
-    "ANOTHER_DAY", "also_unread", "cannot_answer", "confirm_unread", "doubt", "dropped", "either", "missing",
+    "ANOTHER_DAY", "also_unread", "confirm_unread", "doubt", "dropped", "either", "missing",
     "not_understood", "range_", "repaired",
 ]  # fmt: skip
 
@@ -55,11 +55,6 @@ def repaired(taken: Sequence[str]) -> str:
 def dropped(text: str) -> str:
     """The open question that a fresh phrase put an end to."""
     return f"Dropped the open question, and wrote nothing for it: {text}"
-
-
-def cannot_answer(question_text: str) -> str:
-    """The open question once more, after an answer that does not fit it."""
-    return f"That does not answer it. {question_text}"
 
 
 def _bare(said: str) -> str:
