@@ -147,24 +147,35 @@ def _reckoned(season: Season, weather: WeatherBook, crop: str, wants: tuple[Want
 
 
 def _sowings(reckoned: _Crop) -> tuple[list[Sowing], list[Unmet]]:
-    """The crop's sowings in order of day, each counted on before the next is set; and what is past sowing for."""
+    """The crop's sowings in order of day, each counted on before the next is set; and what no sowing is there for."""
     lots, made, unmet = list(reckoned.there), list[Sowing](), list[Unmet]()
     given_up: set[dt.date] = set()
     while len(made) < MOST_SOWINGS:
         short = [want for want in met_by(reckoned.wants, lots) if want.short > 0 and want.day not in given_up]
         if not short:
             break
-        at = _last_day_for(reckoned, short[0].day)
-        if at is None and reckoned.basis != STANDING:
-            lost = [want for want in short if want.day == short[0].day]
-            unmet += [_unmet(reckoned, want) for want in lost]
+        found = _sowing_for(reckoned, short)
+        if found is None:
+            unmet += [_unmet(reckoned, want) for want in short if want.day == short[0].day]
+        else:
+            made.append(found[0])
+            lots += found[1]
+        if found is None or found[0].late:
             given_up.add(short[0].day)
-            continue
-        given_up |= {short[0].day} if at is None else set()
-        sowing, brings = _sowing(reckoned, at or 0, short, late=at is None)
-        made.append(sowing)
-        lots += brings
     return made, unmet
+
+
+def _sowing_for(reckoned: _Crop, short: list[Want]) -> tuple[Sowing, list[Coming]] | None:
+    """The sowing that the first shortage sets and what it brings, or None where none would be there on its day.
+
+    What stands may also be followed after a gap.
+    """
+    at = _last_day_for(reckoned, short[0].day)
+    if at is None:
+        return _sowing(reckoned, 0, short, late=True) if reckoned.basis == STANDING else None
+    sowing, brings = _sowing(reckoned, at, short, late=False)
+    serves = any(lot.ready <= short[0].day <= lot.last and lot.quantity > 0 for lot in brings)
+    return (sowing, brings) if serves else None
 
 
 def _last_day_for(reckoned: _Crop, day: dt.date) -> int | None:
@@ -174,7 +185,17 @@ def _last_day_for(reckoned: _Crop, day: dt.date) -> int | None:
 
 
 def _unmet(reckoned: _Crop, want: Want) -> Unmet:
-    return Unmet(want.crop, want.day, want.customer, want.short, reckoned.unit, reckoned.firsts[0].ready.likely)
+    at = _last_day_for(reckoned, want.day)
+    keeps_until = None if at is None else _keeps_until(reckoned, at, want.day)
+    soonest = reckoned.firsts[0].ready.likely
+    return Unmet(want.crop, want.day, want.customer, want.short, reckoned.unit, soonest, keeps_until)
+
+
+def _keeps_until(reckoned: _Crop, at: int, day: dt.date) -> dt.date:
+    """The last good day of what is sown on that one of the days, by the cuts that are ready by `day`."""
+    cuttings = cuts_if_sown(reckoned.season, reckoned.weather, reckoned.crop, None, reckoned.days[at])
+    ready = [number for number, cut in enumerate(cuttings.cuts) if cut.ready.likely <= day]
+    return cuttings.last_day(ready[-1]) + dt.timedelta(days=keeping_days(reckoned.season, reckoned.crop))
 
 
 def _sowing(reckoned: _Crop, at: int, short: list[Want], *, late: bool) -> tuple[Sowing, list[Coming]]:
