@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from engine.crops import facts, usual_length
-from engine.cuttings import cuts_if_sown
+from engine.cuttings import first_if_sown
 from engine.growth import Triple
 from engine.quantities import convert
 from engine.state import Season
@@ -26,7 +26,7 @@ class FootYield:
 
 def foot_yield(season: Season, weather: WeatherBook, crop: str, unit: str | None, day: dt.date) -> FootYield | None:
     """The first cut of one bed foot put in on `day`, in `unit` (None: the farm's usual unit), if known."""
-    expected = cuts_if_sown(season, weather, crop, None, day).cuts[0]
+    expected = first_if_sown(season, weather, crop, None, day)
     amounts = in_unit(season, crop, expected.yield_, expected.unit, unit or expected.unit)
     if amounts is None or amounts.likely <= 0 or expected.unit is None:
         return None

@@ -15,7 +15,7 @@ from decimal import ROUND_CEILING, Decimal
 from engine.asks import Ask
 from engine.bed_yield import in_unit
 from engine.crops import PICKED, facts, usual_length
-from engine.cuttings import Cuttings, cuts_if_sown
+from engine.cuttings import Cuttings, cuts_if_sown, first_if_sown
 from engine.filling import own_crops
 from engine.growth import Forecast
 from engine.placing import For, Sowing, Unmet, placed
@@ -82,7 +82,7 @@ def to_sow(view: View, ask: Ask) -> ToSow:
         if reckoned is None:
             missing += _why_not(crop, wants, ask)
             continue
-        found, short = _sowings(reckoned)
+        found, short = _sowings(reckoned, end)
         due += [sowing for sowing in found if sowing.seed_day <= end]
         unmet += short
         next_due[crop] = min((sowing.seed_day for sowing in found if sowing.seed_day > end), default=None)
@@ -119,7 +119,7 @@ def _wants(view: View, season: Season, weather: WeatherBook, crop: str, ask: Ask
 
 def _to_follow_on(season: Season, weather: WeatherBook, crop: str) -> tuple[Want, ...]:
     """One bed's cut again for the day after the crop that stands is past its best, where nothing else is known."""
-    first = cuts_if_sown(season, weather, crop, None, weather.today).cuts[0]
+    first = first_if_sown(season, weather, crop, None, weather.today)
     lots = coming(season, weather, crop, first.unit)[0] if first.unit else []
     if not lots or first.unit is None:
         return ()
@@ -134,9 +134,9 @@ def _reckoned(season: Season, weather: WeatherBook, crop: str, wants: tuple[Want
     unit, tray_days = wants[0].unit, dt.timedelta(days=int(tray_weeks(season, facts(season, crop)) * 7))
     soonest, last = weather.today + tray_days, max(want.day for want in wants)
     days = tuple(soonest + dt.timedelta(days=away) for away in range(max(1, (last - soonest).days + 1)))
-    firsts = [cuts_if_sown(season, weather, crop, None, days[0]).cuts[0]]
+    firsts = [first_if_sown(season, weather, crop, None, days[0])]
     while len(firsts) < len(days) and firsts[-1].ready.likely <= last:
-        firsts.append(cuts_if_sown(season, weather, crop, None, days[len(firsts)]).cuts[0])
+        firsts.append(first_if_sown(season, weather, crop, None, days[len(firsts)]))
     brings = in_unit(season, crop, firsts[0].yield_, firsts[0].unit, unit)
     if brings is None or brings.likely <= 0:
         return None
@@ -146,11 +146,14 @@ def _reckoned(season: Season, weather: WeatherBook, crop: str, wants: tuple[Want
     return _Crop(season, weather, crop, unit, basis, counted, there, days[: len(firsts)], tuple(firsts), tray_days)
 
 
-def _sowings(reckoned: _Crop) -> tuple[list[Sowing], list[Unmet]]:
-    """The crop's sowings in order of day, each counted on before the next is set; and what no sowing is there for."""
+def _sowings(reckoned: _Crop, end: dt.date) -> tuple[list[Sowing], list[Unmet]]:
+    """The crop's sowings in order of day, each counted on before the next is set; and what no sowing is there for.
+
+    Both go up to the first sowing that is due after `end`; what is wanted later is for a later answer.
+    """
     lots, made, unmet = list(reckoned.there), list[Sowing](), list[Unmet]()
     given_up: set[dt.date] = set()
-    while len(made) < MOST_SOWINGS:
+    while len(made) < MOST_SOWINGS and not (made and made[-1].seed_day > end):
         short = [want for want in met_by(reckoned.wants, lots) if want.short > 0 and want.day not in given_up]
         if not short:
             break

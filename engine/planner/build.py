@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from engine.bed_yield import in_unit
 from engine.crops import facts, usual_length
-from engine.cuttings import Cuttings, cuts_if_sown
+from engine.cuttings import Cuttings, cuts_if_sown, first_if_sown
 from engine.filling import own_crops
 from engine.openings import opens, turn_over_days
 from engine.planner.limits import LeaveEmpty, Limit, allowed_crops
@@ -102,7 +102,7 @@ def _units(ground: Ground) -> dict[str, str]:
     """The farm's crops with the unit that each is wanted, priced or counted in; without those of no known yield."""
     season, units = ground.season, {}
     for crop in own_crops(season):
-        expected = cuts_if_sown(season, ground.weather, crop, None, ground.start).cuts[0]
+        expected = first_if_sown(season, ground.weather, crop, None, ground.start)
         said = [order.unit for order in season.orders if order.crop == crop]
         said += [price.unit for (priced, _), price in season.prices.items() if priced == crop]
         said += [expected.unit] if expected.unit else []
@@ -212,7 +212,7 @@ def _market(ground: Ground, crop: str, unit: str, ordered: float) -> list[Demand
     if usual and factor:
         amount = max(0.0, float(usual[0] * factor) - ordered / weeks)
     else:
-        expected = cuts_if_sown(season, ground.weather, crop, None, ground.start).cuts[0]
+        expected = first_if_sown(season, ground.weather, crop, None, ground.start)
         first = in_unit(season, crop, expected.yield_, expected.unit, unit)
         amount = NO_SALES_BEDS * float(first.likely) if first else 0.0
         ground.notes.append(f"no sales of {crop} on record: a market is taken to buy half a bed's cut of it a week")

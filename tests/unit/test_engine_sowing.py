@@ -67,12 +67,12 @@ def test_garlic_is_counted_in_cloves(pages: Any) -> None:
 
 @pytest.mark.parametrize("crop", ["radish", "arugula", "carrot", "tomato", "moonroot"])
 def test_a_day_later_than_the_last_is_too_late_and_the_last_is_not(pages: Any, crop: str) -> None:
-    from engine.cuttings import cuts_if_sown
+    from engine.cuttings import first_if_sown
 
     view, wanted = pages(TODAY), day("2027-10-01")
     season, weather = view.season(), weather_book(view)
     found = sow_days(season, weather, crop, wanted)
-    ready = {away: cuts_if_sown(season, weather, crop, None, found.last + dt.timedelta(days=away)).cuts[0].ready.likely
+    ready = {away: first_if_sown(season, weather, crop, None, found.last + dt.timedelta(days=away)).ready.likely
              for away in (0, 1)}  # fmt: skip
     assert ready[0] <= wanted < ready[1]
     assert found.safe < found.last
