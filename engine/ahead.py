@@ -16,7 +16,7 @@ from engine.seeds import raised_in_trays
 from engine.state import Planting, Season
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
-from engine.windows import FieldWindow, all_windows, frees_bed
+from engine.windows import FieldWindow, all_windows, frees_bed, windows
 
 AHEAD_DAYS = 21
 Days = Triple[dt.date]
@@ -133,16 +133,16 @@ def ahead(view: View, ask: Ask) -> Ahead:
     start, end = ask.days(view.today, AHEAD_DAYS)
     start, end = max(start, view.today), max(end, view.today)
     season, book = view.season(), weather_book(view)
-    windows = [
+    coming = [
         window
         for window in all_windows(season, book, end, ask.crop)
         if ask.plot in (None, window.plot) and window.forecast.ready.likely <= end and window.gone_by >= start
     ]
     freed = _freed(season, book, ask, start, end)
     empty = [bed for bed in season.beds.values() if not bed.plantings and ask.plot in (None, bed.plot)]
-    lines = [line for window in windows if not window.assumed for line in _lines(window)]
+    lines = [line for window in coming if not window.assumed for line in _lines(window)]
     return Ahead(
-        start, end, ask.crop, ask.plot, tuple(_ready(window, book.today) for window in windows), freed,
+        start, end, ask.crop, ask.plot, tuple(_ready(window, book.today) for window in coming), freed,
         () if ask.crop else tuple(bed.name for bed in empty), book.notes, tuple(lines),
     )  # fmt: skip
 
@@ -188,10 +188,10 @@ def ready_when(view: View, ask: Ask) -> ReadyWhen:
     """When the crop is ready: of what is growing where no day of sowing is given, else if it were sown that day."""
     season, book = view.season(), weather_book(view)
     standing = [] if ask.date else _standing(season, ask)
-    windows = [window for planting in standing for window in _next(season, book, planting)]
-    growing = tuple(sorted((_ready(one, book.today) for one in windows), key=lambda one: (one.ready.likely, one.bed)))
+    following = [window for planting in standing for window in _next(season, book, planting)]
+    growing = tuple(sorted((_ready(one, book.today) for one in following), key=lambda one: (one.ready.likely, one.bed)))
     sown = None
-    lines = [line for window in windows for line in _lines(window)]
+    lines = [line for window in following for line in _lines(window)]
     if ask.crop and (ask.date or not standing):
         bed = ask.beds[0] if ask.beds else None
         sown, coming = _if_sown(season, book, ask.crop, bed, ask.date or view.today)
@@ -210,11 +210,7 @@ def _standing(season: Season, ask: Ask) -> list[Planting]:
 
 def _next(season: Season, book: WeatherBook, planting: Planting) -> list[FieldWindow]:
     """The planting's next cut alone."""
-    return [
-        window
-        for window in all_windows(season, book, book.today, planting.crop)
-        if window.bed == planting.bed and not window.assumed and window.forecast.sown == planting.sown
-    ]
+    return list(windows(season, book, planting, book.today)[:1])
 
 
 def _if_sown(season: Season, book: WeatherBook, crop: str, bed: str | None, day: dt.date) -> tuple[IfSown, Forecast]:
