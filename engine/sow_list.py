@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import bisect
 import datetime as dt
+from collections import defaultdict
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
@@ -76,8 +77,9 @@ def to_sow(view: View, ask: Ask) -> ToSow:
     unmet: list[Unmet] = []
     next_due: dict[str, dt.date | None] = {}
     basis, missing, workings = {}, [], []
+    ordered = _ordered(view, ask)
     for crop in (ask.crop,) if ask.crop else own_crops(season):
-        wants, basis[crop] = _wants(view, season, weather, crop, ask)
+        wants, basis[crop] = _wants(view, season, weather, crop, ask, tuple(ordered[crop]))
         reckoned = _reckoned(season, weather, crop, wants, basis[crop])
         if reckoned is None:
             missing += _why_not(crop, wants, ask)
@@ -103,11 +105,20 @@ def _why_not(crop: str, wants: tuple[Want, ...], ask: Ask) -> list[str]:
     return []
 
 
-def _wants(view: View, season: Season, weather: WeatherBook, crop: str, ask: Ask) -> tuple[tuple[Want, ...], str]:
+def _ordered(view: View, ask: Ask) -> defaultdict[str, list[Want]]:
+    """What orders want of each crop."""
+    by_crop: defaultdict[str, list[Want]] = defaultdict(list)
+    for want in wanted(view, view.today, view.today + dt.timedelta(days=FURTHEST_DAYS), ask.crop, ask.customer):
+        by_crop[want.crop].append(want)
+    return by_crop
+
+
+def _wants(
+    view: View, season: Season, weather: WeatherBook, crop: str, ask: Ask, ordered: tuple[Want, ...]
+) -> tuple[tuple[Want, ...], str]:
     """What is wanted of the crop: by orders, else by what sold lately, else by what stands; and which it was."""
-    ordered = wanted(view, view.today, view.today + dt.timedelta(days=FURTHEST_DAYS), crop, ask.customer)
     if ordered or ask.customer:
-        return tuple(ordered), ORDERS
+        return ordered, ORDERS
     usual = usual_sales(view, crop)
     if usual:
         days = (view.today + dt.timedelta(days=7 * week) for week in range(1, FURTHEST_DAYS // 7))
