@@ -13,10 +13,9 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from engine.asks import Ask
-from engine.bed_yield import in_unit
+from engine.bed_yield import in_unit, unit_of
 from engine.crops import facts, usual_length
 from engine.cuttings import Cuttings, cuts_if_sown
-from engine.growth import Forecast
 from engine.openings import opens, turn_over_days
 from engine.rotation import Resting, resting
 from engine.safety import clear_from
@@ -174,7 +173,7 @@ def _option(scales: Scales, bed: Bed, cuttings: Cuttings, count: int, clear: dt.
         None, None, Decimal(0), (), None, None, seed_for(season, known, length, bed.width_in),
         clear if clear > first.ready.likely else None,
     )  # fmt: skip
-    unit = _unit(scales, first)
+    unit = unit_of(season, first, (want.unit for want in scales.wants if want.crop == first.crop))
     if unit is None:
         return option, []
     lots = _lots(season, cuttings, count, unit, clear)
@@ -195,15 +194,6 @@ def _lots(season: Season, cuttings: Cuttings, count: int, unit: str, clear: dt.d
             ready = max(cut.ready.likely, clear)
             lots.append(Coming(ready, max(ready, cuttings.last_day(number)) + keeps, amount.likely, f"cut {cut.cut}"))
     return lots
-
-
-def _unit(scales: Scales, expected: Forecast) -> str | None:
-    """The unit that the crop is wanted or priced in, where its yield is known in it; else the one it is counted in."""
-    crop = expected.crop
-    said = [want.unit for want in scales.wants if want.crop == crop]
-    said += [price.unit for (priced, _), price in scales.season.prices.items() if priced == crop]
-    fitting = (unit for unit in said if in_unit(scales.season, crop, expected.yield_, expected.unit, unit))
-    return next(fitting, expected.unit if expected.known else None)
 
 
 def planting_day(season: Season, crop: str, opening: dt.date, today: dt.date) -> dt.date:
