@@ -6,7 +6,6 @@ Days at the best temperature, copied from the tables and not from our data file.
 from __future__ import annotations
 
 import datetime as dt
-from decimal import Decimal
 
 import pytest
 
@@ -36,18 +35,6 @@ PRODUCE_FACTS = [  # UC Davis Produce Facts (read)
     ("parsley", 21, 21),
     ("mint", 21, 21),
 ]
-FREEZING = [  # C; Cantwell 2001 and Produce Facts (read)
-    ("scallion", "-0.9"),
-    ("onion", "-0.8"),
-    ("leek", "-0.7"),
-    ("garlic", "-2"),
-    ("chives", "-0.9"),
-    ("dill", "-0.7"),
-    ("fennel", "-1.1"),
-    ("romaine", "-0.2"),
-    ("spinach", "-0.3"),
-    ("parsley", "-1.1"),
-]
 
 
 def farm(**settings: object) -> Season:
@@ -60,13 +47,6 @@ def test_at_its_best_temperature_a_crop_keeps_as_long_as_the_table_says(crop: st
     kept = keeping(season, WeatherBook(DAY), facts(season, crop), DAY, [])
     assert low - 1 <= kept.likely <= high
     assert kept.surely <= kept.likely
-
-
-@pytest.mark.parametrize(("crop", "freezes"), FREEZING)
-def test_freezing_points_are_the_published_ones(crop: str, freezes: str) -> None:
-    figure = facts(farm(), crop).figure("freezes_at")
-    assert figure is not None
-    assert figure.high == Decimal(freezes)
 
 
 def test_five_degrees_shorten_romaine_and_herbs_as_printed() -> None:
