@@ -38,7 +38,7 @@ class Reply:
     @property
     def currency(self) -> str | None:
         """The farm's currency, if it was set."""
-        return self.view.season().settings.get("currency")
+        return self.view.season().currency
 
     def stored(self, facts: tuple[Fact, ...], book: Book) -> None:
         """Say what was written, from what is stored."""

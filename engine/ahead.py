@@ -12,6 +12,7 @@ from engine.figures_used import FigureUsed, figures_used
 from engine.growth import Forecast, Triple, forecast, if_sown
 from engine.orders import deliveries
 from engine.plain import day as said
+from engine.quantities import sums
 from engine.seeds import raised_in_trays
 from engine.state import Planting, Season
 from engine.view import View
@@ -241,8 +242,8 @@ def crop_story(view: View, ask: Ask) -> CropStory:
         crop=crop,
         day=view.today,
         beds=tuple(_crop_bed(season, book, planting) for planting in standing),
-        cooler=_sums([(lot.left, lot.unit) for lot in season.lots if lot.crop == crop and lot.left > 0]),
-        promised=_sums([(one.missing, one.unit) for one in wanted if one.missing > 0]),
+        cooler=sums([(lot.left, lot.unit) for lot in season.lots if lot.crop == crop and lot.left > 0]),
+        promised=sums([(one.missing, one.unit) for one in wanted if one.missing > 0]),
         next_delivery=min((one.date for one in wanted if one.missing > 0), default=None),
         past_beds=sum(planting.crop == crop for bed in season.beds.values() for planting in bed.past),
         figures=figures,
@@ -256,13 +257,6 @@ def _crop_bed(season: Season, book: WeatherBook, planting: Planting) -> CropBed:
     coming = _next(season, book, planting)
     return CropBed(
         planting.bed, planting.sown, planting.transplanted, planting.variety, planting.stand,
-        _sums([(one.quantity, one.unit) for one in planting.pickings if one.quantity is not None and one.unit]),
+        sums([(one.quantity, one.unit) for one in planting.pickings if one.quantity is not None and one.unit]),
         planting.cuts_taken, _ready(coming[0], book.today) if coming else None,
     )  # fmt: skip
-
-
-def _sums(amounts: list[tuple[Decimal, str]]) -> tuple[tuple[Decimal, str], ...]:
-    sums: dict[str, Decimal] = {}
-    for amount, unit in amounts:
-        sums[unit] = sums.get(unit, Decimal(0)) + amount
-    return tuple((amount, unit) for unit, amount in sums.items())

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from engine.crops import facts
+from engine.crops import STANDARD_BED_FT, facts
 from engine.events import (
     Cleared,
     CoolerReading,
@@ -43,6 +43,7 @@ from engine.safety import waits_on
 from engine.season import WANTED
 from engine.season_wants import every_days, order_meant
 from engine.state import Bed, Season
+from engine.weather import rain_mm
 
 GENEROUS = Decimal(4)  # lb from one bed foot in one cut, for crops without a figure: more than greens or roots give
 FAR_MORE = 3  # times the highest figure; a very good year is 1.5 times, a slip of a key ten times an ordinary one
@@ -58,7 +59,7 @@ DAY_HOURS = Decimal(24)  # for one person; a crew may say its hours as one sum
 CREW = 30
 DEAR = Decimal(500)  # for one unit; a hundred pounds of the finest salad costs less by the pound
 LONG_WAIT_DAYS, LONG_WAIT_HOURS = 365, 24 * 30
-IN_MM, F_OFFSET, F_SCALE = Decimal("25.4"), Decimal(32), Decimal(5) / 9
+F_OFFSET, F_SCALE = Decimal(32), Decimal(5) / 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +176,7 @@ def _beds_with(season: Season, crop: str | None) -> tuple[str, ...]:
 
 
 def _planting(event: Sown | Transplanted, season: Season) -> Doubts:
-    feet = sum((bed.length_ft or Decimal(50) for bed in _known_beds(event, season)), Decimal(0))
+    feet = sum((bed.length_ft or STANDARD_BED_FT for bed in _known_beds(event, season)), Decimal(0))
     if isinstance(event, Transplanted) and event.quantity is not None and feet and event.quantity > DENSEST * feet:
         yield _doubt("quantity", "far_more_than_a_bed_holds", firm=True, crop=event.crop, quantity=event.quantity,
                      most=DENSEST * feet, beds=event.beds)  # fmt: skip
@@ -214,7 +215,7 @@ def _yield(event: Harvested, season: Season) -> Doubts:
     """Far more than beds of that length can bring in one cut, by the highest figure known."""
     if event.quantity is None or event.unit is None:
         return
-    feet = sum((bed.length_ft or Decimal(50) for bed in _known_beds(event, season)), Decimal(0))
+    feet = sum((bed.length_ft or STANDARD_BED_FT for bed in _known_beds(event, season)), Decimal(0))
     foot = _most_per_foot(season, event.crop, event.unit)
     if foot is not None and feet and event.quantity > FAR_MORE * foot * feet:
         yield _doubt("quantity", "far_more_than_a_bed_yields", crop=event.crop, quantity=event.quantity,
@@ -303,7 +304,7 @@ def _weather(event: Weather, season: Season) -> Doubts:
             yield _doubt("quantity", "temperature_impossible", firm=True, field=field, value=value, unit=event.unit)
     if event.high is not None and event.low is not None and event.high < event.low:
         yield _doubt("quantity", "high_below_low", firm=True, high=event.high, low=event.low)
-    if event.rain is not None and event.rain * (IN_MM if event.rain_unit == "in" else 1) > RAINIEST_MM:
+    if rain_mm(event) > RAINIEST_MM:
         yield _doubt("quantity", "rain_impossible", firm=True, rain=event.rain, unit=event.rain_unit)
 
 

@@ -21,7 +21,7 @@ from engine.rotation import Resting, resting
 from engine.safety import clear_from
 from engine.seeds import Seed, seed_for
 from engine.shortfalls import Coming, keeping_days, wanted
-from engine.sow_days import tray_weeks
+from engine.sow_days import tray_days
 from engine.state import Bed, Season
 from engine.view import View
 from engine.weather import weather_book
@@ -101,9 +101,8 @@ def fill_bed(view: View, ask: Ask) -> FillBed:
                 best = advice.options[0]
                 scales.meant.setdefault((best.crop, best.unit or ""), []).extend(lots[best.crop])
     by_money = any(option.money is not None for bed in beds for option in bed.options)
-    currency = season.settings.get("currency")
     return FillBed(
-        ask.by, tuple(beds), by_money, bool(crops), str(currency) if currency else None,
+        ask.by, tuple(beds), by_money, bool(crops), season.currency,
         _missing(beds, scales, by_money), _workings(beds),
     )  # fmt: skip
 
@@ -168,7 +167,7 @@ def _option(scales: Scales, bed: Bed, cuttings: Cuttings, count: int, clear: dt.
     known, length = facts(season, first.crop), bed.length_ft or usual_length(season)
     out = max(cuttings.out(count - 1), clear) + dt.timedelta(days=turn_over_days(season))
     option = Option(
-        first.crop, first.sown, first.sown - dt.timedelta(days=int(tray_weeks(season, known) * 7)), count,
+        first.crop, first.sown, first.sown - tray_days(season, first.crop), count,
         max(first.ready.low, clear), max(first.ready.likely, clear), max(first.ready.high, clear), out,
         None, None, Decimal(0), (), None, None, seed_for(season, known, length, bed.width_in),
         clear if clear > first.ready.likely else None,
@@ -198,10 +197,9 @@ def _lots(season: Season, cuttings: Cuttings, count: int, unit: str, clear: dt.d
 
 def planting_day(season: Season, crop: str, opening: dt.date, today: dt.date) -> dt.date:
     """The first day from the bed's opening on which the crop can go in: at once, or when seedlings are old enough."""
-    weeks = tray_weeks(season, facts(season, crop))
-    if not weeks:
+    age = tray_days(season, crop)
+    if not age:
         return opening
-    age = dt.timedelta(days=int(weeks * 7))
     started = [trays.date + age for trays in season.trays if trays.crop == crop]
     return max(opening, min([today + age, *started]))
 

@@ -182,7 +182,7 @@ def _summed(
     return Money(
         start=start,
         end=end,
-        currency=currency(season),
+        currency=season.currency,
         total=worth + took,
         sold=worth,
         took=took,
@@ -207,12 +207,6 @@ def grouped(named: Iterable[tuple[str | None, Line]]) -> tuple[Share, ...]:
     return tuple(sorted(shares, key=lambda share: (-share.worth, share.name)))
 
 
-def currency(season: Season) -> str | None:
-    """The farm's currency, if it was set."""
-    said = season.settings.get("currency")
-    return str(said) if said else None
-
-
 def _working(line: Line) -> str:
     what = f"{line.quantity} {line.unit} {line.crop}" if line.crop else "taken, no crop named"
     price = {SAID: "as said", AGREED: "at the price agreed in the order", LISTED: "by the price list"}.get(
@@ -233,7 +227,7 @@ def price(view: View, ask: Ask) -> Prices:
     found.sort(key=lambda listed: (listed.crop, listed.customer or ""))
     last = _sold_last(view, ask) if ask.crop else ()
     workings = [f"{each.crop}: {each.price} a {each.unit} since {each.since.isoformat()}" for each in found]
-    return Prices(currency(season), tuple(found), last, tuple(workings) or ("no price on the list",))
+    return Prices(season.currency, tuple(found), last, tuple(workings) or ("no price on the list",))
 
 
 def _sold_last(view: View, ask: Ask) -> tuple[PriceOf, ...]:

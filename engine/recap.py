@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from engine.asks import Ask
 from engine.events import Discarded, Harvested, Worked
 from engine.last_time import LastTime, last_time
-from engine.money import Line, Share, currency, grouped, takings
+from engine.money import Line, Share, grouped, takings
 from engine.orders import Delivery, deliveries
 from engine.state import Season
 from engine.told import Told, told
@@ -228,7 +228,7 @@ def _worth(
     return Worth(
         total=total,
         before=_total(earlier),
-        currency=currency(season),
+        currency=season.currency,
         listed=_total(line for line in lines if line.priced_by == "list"),
         without_price=grouped((line.crop, line) for line in lines if line.worth is None),
         beds_in_use=beds,

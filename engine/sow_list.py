@@ -23,7 +23,7 @@ from engine.placing import For, Sowing, Unmet, placed
 from engine.quantities import convert
 from engine.seeds import seed_for
 from engine.shortfalls import Coming, Want, coming, keeping_days, met_by, usual_sales, wanted
-from engine.sow_days import tray_weeks
+from engine.sow_days import tray_days
 from engine.state import Season
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
@@ -66,7 +66,7 @@ class _Crop:
     there: tuple[Coming, ...]
     days: tuple[dt.date, ...]
     firsts: tuple[Forecast, ...]
-    tray_days: dt.timedelta
+    in_trays: dt.timedelta
 
 
 def to_sow(view: View, ask: Ask) -> ToSow:
@@ -142,8 +142,8 @@ def _reckoned(season: Season, weather: WeatherBook, crop: str, wants: tuple[Want
     """The reckoning of a crop in the unit that it is wanted in, or None where its yield is not known in that."""
     if not wants:
         return None
-    unit, tray_days = wants[0].unit, dt.timedelta(days=int(tray_weeks(season, facts(season, crop)) * 7))
-    soonest, last = weather.today + tray_days, max(want.day for want in wants)
+    unit, in_trays = wants[0].unit, tray_days(season, crop)
+    soonest, last = weather.today + in_trays, max(want.day for want in wants)
     days = tuple(soonest + dt.timedelta(days=away) for away in range(max(1, (last - soonest).days + 1)))
     firsts = [first_if_sown(season, weather, crop, None, days[0])]
     while len(firsts) < len(days) and firsts[-1].ready.likely <= last:
@@ -154,7 +154,7 @@ def _reckoned(season: Season, weather: WeatherBook, crop: str, wants: tuple[Want
     changed = [(want, convert(season, crop, want.quantity, want.unit, unit)) for want in wants]
     counted = tuple(replace(want, quantity=amount, unit=unit) for want, amount in changed if amount)
     there = tuple(coming(season, weather, crop, unit)[0])
-    return _Crop(season, weather, crop, unit, basis, counted, there, days[: len(firsts)], tuple(firsts), tray_days)
+    return _Crop(season, weather, crop, unit, basis, counted, there, days[: len(firsts)], tuple(firsts), in_trays)
 
 
 def _sowings(reckoned: _Crop, end: dt.date) -> tuple[list[Sowing], list[Unmet]]:
@@ -224,7 +224,7 @@ def _sowing(reckoned: _Crop, at: int, short: list[Want], *, late: bool) -> tuple
     usual = usual_length(season)
     length = (amount * usual / brings.likely).to_integral_value(ROUND_CEILING)
     sowing = Sowing(
-        crop=crop, day=day, seed_day=day - reckoned.tray_days, late=late, quantity=amount, unit=reckoned.unit,
+        crop=crop, day=day, seed_day=day - reckoned.in_trays, late=late, quantity=amount, unit=reckoned.unit,
         length_ft=length, ready_low=first.ready.low, ready=first.ready.likely, ready_high=first.ready.high,
         wanted_for=tuple(For(want.day, want.customer, want.short) for want in served), beds=(), unplaced_ft=length,
         seed=seed_for(season, facts(season, crop), length),

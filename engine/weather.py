@@ -30,6 +30,7 @@ from engine.view import View
 
 LOOK_BACK = dt.timedelta(days=2 * 366)  # as long as a past planting keeps its pickings
 NEARBY_DAYS = 10  # a gap in the log is filled from logged days this near, where there are no normals
+INCH_MM = Decimal("25.4")
 USUAL_SWING = 11.0  # C between high and low where only one of them was logged; our estimate
 
 LOGGED, NORMAL, NEARBY, NONE = "logged", "monthly averages", "logged days nearby", "none"
@@ -192,6 +193,13 @@ def frost_of(settings: dict[str, Any]) -> tuple[int, int] | None:
     except (TypeError, ValueError):
         return None
     return day.month, day.day
+
+
+def rain_mm(event: Weather) -> Decimal:
+    """The rain of a day in mm, 0 where none was said."""
+    if event.rain is None:
+        return Decimal(0)
+    return event.rain * INCH_MM if event.rain_unit == "in" else event.rain
 
 
 def weather_doubt(high: Decimal | None, low: Decimal | None, unit: str) -> str | None:

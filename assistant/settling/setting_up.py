@@ -10,6 +10,7 @@ from typing import Any
 
 from assistant.settling.fill import Unclear
 from assistant.settling.scene import Scene
+from engine.crops import STANDARD_BED_FT
 from engine.events import CropAdded, CustomerAdded, Event, PlotAdded, Setting
 from grammar.build import LARGEST_BED, Figure, Figures
 from grammar.said import Amount, Beds, Clause, Part
@@ -94,7 +95,7 @@ def _figures(clause: Clause, scene: Scene) -> dict[str, Any]:
 def _usual_length(scene: Scene) -> Decimal:
     """The bed length that most beds of the farm have, 50 ft if none is known."""
     lengths = [bed.length_ft for bed in scene.season().beds.values() if bed.length_ft]
-    return max(set(lengths), key=lengths.count) if lengths else Decimal(50)
+    return max(set(lengths), key=lengths.count) if lengths else STANDARD_BED_FT
 
 
 def setting(clause: Clause, scene: Scene) -> Settled:

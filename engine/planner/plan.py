@@ -18,7 +18,7 @@ from engine.planner.limits import Limit, contradictions
 from engine.planner.model import Money, Solution, Use
 from engine.planner.solve import Heed, solve
 from engine.seeds import Seed, seed_for
-from engine.sow_days import tray_weeks
+from engine.sow_days import tray_days
 from engine.view import View
 
 CENT = Decimal("0.01")
@@ -151,7 +151,7 @@ def _sowing(built: Built, solution: Solution, use: Use) -> PlannedSowing:
     worth, instead = _worth_of(built, solution, use)
     return PlannedSowing(
         bed=site.name, crop=choice.crop, day=day,
-        seed_day=day - dt.timedelta(days=int(tray_weeks(season, known) * 7)), length_ft=length,
+        seed_day=day - tray_days(season, choice.crop), length_ft=length,
         seed=seed_for(season, known, length, season.beds[site.name].width_in),
         ready=built.date(choice.cuts[0].ready), out=built.date(choice.out), cuts=len(choice.cuts),
         quantity=Decimal(str(round(sum(cut.per_ft for cut in choice.cuts) * site.length_ft, 1))),
