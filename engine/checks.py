@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from engine.crops import STANDARD_BED_FT, facts
+from engine.crops import SAID_AS, STANDARD_BED_FT, doubt, facts, usual_length
 from engine.events import (
     Cleared,
     CoolerReading,
+    CropAdded,
     Discarded,
     Event,
     Germinated,
@@ -28,6 +29,7 @@ from engine.events import (
     PlotAdded,
     Priced,
     Returned,
+    Setting,
     Sighted,
     Sold,
     Sown,
@@ -314,11 +316,35 @@ def _cooler(event: CoolerReading, season: Season) -> Doubts:
         yield _doubt("quantity", "temperature_impossible", temperature=event.temperature, unit=event.unit)
 
 
+def _figures(event: Setting | CropAdded, season: Season) -> Doubts:
+    """A crop's figure that nobody can mean, or a yield far above what such a crop brings."""
+    feet = {"yield_per_ft": Decimal(1), "yield_per_bed": usual_length(season)}
+    for name, value, unit in _said_of_crop(event):
+        reason = doubt(name, value)
+        most = _most_per_foot(season, event.crop or "", unit) if name in feet else None
+        if reason:
+            yield _doubt("quantity", "figure_impossible", firm=True, field=name, crop=event.crop, reason=reason)
+        elif most is not None and Decimal(str(value)) > FAR_MORE * most * feet[name]:
+            yield _doubt("quantity", "yield_absurd", field=name, crop=event.crop, value=Decimal(str(value)), unit=unit,
+                         most=(most * feet[name]).quantize(Decimal("0.1")))  # fmt: skip
+
+
+def _said_of_crop(event: Setting | CropAdded) -> list[tuple[str, Any, str]]:
+    """The figures that are said of a crop: name, value, and the unit of a yield."""
+    if isinstance(event, CropAdded):
+        said = [(name, getattr(event, name)) for name in ("days", "cuts", "yield_per_ft")]
+        return [(name, value, event.yield_unit or "lb") for name, value in said if value is not None]
+    if event.crop is None or isinstance(event.value, dict):  # what a tote weighs is no figure of the crop
+        return []
+    value, unit = event.value if isinstance(event.value, list | tuple) else (event.value, "lb")
+    return [(SAID_AS.get(event.name, event.name), value, unit)]
+
+
 _CHECKS: dict[type[Event], Callable[[Any, Season], Doubts]] = {
     Sown: _planting, Transplanted: _planting, Germinated: _in_the_beds, Harvested: _harvested, Lost: _in_the_beds,
     Sighted: lambda event, season: _in_the_beds(event, season) if event.crop else iter(()),
     Cleared: lambda event, season: _in_the_beds(event, season) if event.crop else iter(()),
     Sold: _went_out, Given: _went_out, Discarded: _went_out, Returned: _customer, Took: _customer, Priced: _customer,
     Ordered: _ordered, OrderChanged: _order, OrderCancelled: _order, Sprayed: _sprayed, Worked: _worked,
-    Watered: _watered, Weather: _weather, CoolerReading: _cooler,
+    Watered: _watered, Weather: _weather, CoolerReading: _cooler, Setting: _figures, CropAdded: _figures,
 }  # fmt: skip

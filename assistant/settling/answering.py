@@ -15,8 +15,11 @@ from assistant.settling.which_days import SAID_BY
 from engine.checks import Doubt
 from engine.events import KINDS
 from engine.season import WANTED
-from grammar.said import Beds, Clause, Part, Way
+from grammar.build import Figure
+from grammar.said import Amount, Beds, Clause, Lasting, Part, Way
 
+FIGURED = frozenset(("setting", "crop_added", "plot_added"))  # each has several figures of its own
+WHOLE_FIGURES = frozenset(("days", "cuts"))
 ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_talk"))
 
 
@@ -95,9 +98,31 @@ def _taken(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler:
                 return False
             deed.accepted.add(code or "")
             useful = True
+        figure = unclear.figure("field") if isinstance(unclear, Doubt) and deed.kind in FIGURED else None
         for part in clause.parts:
-            useful |= _part_taken(deed, about, choices, part, settler)
+            if figure is not None:
+                useful |= _figure_taken(deed, figure, part)
+            else:
+                useful |= _part_taken(deed, about, choices, part, settler)
     return useful
+
+
+def _figure_taken(deed: Deed, name: str, part: Part) -> bool:
+    """A figure of the crop, as a bare number, with its unit, or in the words of the setting ("26 days")."""
+    match part.value:
+        case Figure(value=value, unit=unit) | Amount(quantity=value, unit=unit):
+            pass
+        case Lasting(minutes=minutes):
+            value, unit = minutes / 1440, None
+        case _:
+            return False
+    if deed.kind == "setting":
+        was = deed.fields["value"]
+        unit = unit or (was[1] if isinstance(was, list) else None)
+        deed.fields["value"] = [str(value), unit] if unit else str(value)
+    else:
+        deed.fields[name] = int(value) if name in WHOLE_FIGURES else value
+    return True
 
 
 def _part_taken(deed: Deed, about: str, choices: tuple[str, ...], part: Part, settler: Settler) -> bool:

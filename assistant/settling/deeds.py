@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 from assistant.settling import outcome as cost
 from assistant.settling.complete import ONLY_BEDS, STANDS, complete, doubted
@@ -271,8 +273,14 @@ class Deeds:
             self.outcome.cost += cost.UNCLEAR
             return
         self.set_up = clause
-        self.outcome.order.extend(found)
         for event in found:
+            deed = Deed(event.kind, self._words(clause), event.date, _fields(event))
+            unclear = doubted(deed, self.scene)
+            if unclear is not None:
+                self.outcome.cost += cost.DOUBTED
+                self.outcome.waiting.append(Waiting(deed, unclear))
+                continue
+            self.outcome.order.append(event)
             self.scene.crop = getattr(event, "crop", None) or self.scene.crop
 
     def _move(self, move: Move) -> None:
@@ -289,3 +297,8 @@ class Deeds:
 
     def _words(self, clause: Clause) -> str:
         return self.line[clause.span.start : clause.span.end].strip()
+
+
+def _fields(event: Event) -> dict[str, Any]:
+    """The fields of an event but its day, as a deed has them."""
+    return {field.name: getattr(event, field.name) for field in dataclasses.fields(event) if field.name != "date"}

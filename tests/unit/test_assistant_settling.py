@@ -456,3 +456,34 @@ def test_a_word_taught_is_understood_from_the_next_line_on_until_it_is_taken_bac
 
     assert [record["crop"] for record in taught] == ["radish"]
     assert "zips" in after.unread
+
+
+@pytest.mark.parametrize(
+    ("line", "answer", "value"),
+    [
+        ("our radish takes 900 days", "26", "26"),
+        ("our radish takes 900 days", "26 days", "26"),
+        ("arugula gives 4000 lb a bed", "40 lb", ["40", "lb"]),
+        ("arugula gives 4000 lb a bed", "40", ["40", "lb"]),
+        ("arugula gives 4000 lb a bed", "yes", ["4000", "lb"]),
+        ("arugula keeps 2000 days", "10 days", "10"),
+    ],
+)
+def test_an_absurd_figure_of_a_crop_is_asked_about_and_set_as_answered(
+    hear: Hear, line: str, answer: str, value: Any
+) -> None:
+    asked = hear(line)
+    assert not asked.records
+    assert asked.question is not None
+    assert asked.question.about == "quantity"
+    (record,) = hear(answer).records
+    assert record["value"] == value
+
+
+def test_a_figure_that_the_engine_would_leave_out_cannot_be_kept_by_a_yes(records: Records) -> None:
+    assert records("our radish takes 900 days", "yes") == []
+
+
+def test_each_absurd_figure_of_a_new_crop_is_asked_about_in_turn(records: Records) -> None:
+    (record,) = records("add crop frisee, 900 days, cut 300 times, 4000 lb per foot", "45", "3", "0.5 lb")
+    assert fields(record, "days", "cuts", "yield_per_ft") == {"days": 45, "cuts": 3, "yield_per_ft": 0.5}
