@@ -167,7 +167,7 @@ def money_each(amount: Money, _: str) -> Money:
     return replace(amount, each=True)
 
 
-def figure_each(amount: Any) -> Money:
+def figure_each(amount: Any, *_: str) -> Money:
     return replace(figure(amount), each=True)
 
 

@@ -89,6 +89,7 @@ def _clause(clause: Gathered, tokens: list[Token], line: str) -> Clause:
         text,
         unread,
         clause.cost / 100,
+        draft.asking,
     )
 
 

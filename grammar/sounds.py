@@ -28,6 +28,22 @@ COUNTED = frozenset(("UNIT", "DOZEN", "HUNDRED", "THOUSAND", "DEGREE", "BUCKS", 
 TIMES = frozenset(("HOUR", "MINUTE", "DAYS", "PERIOD"))  # "for days" is an idiom, "too days" is none
 CHANGED = frozenset(("it", "that", "them", "this", "those", "unit", "units", "from", "back", "over"))  # "... to pounds"
 PERIODICAL = frozenset(("a", "each", "every", "last", "next", "other", "per", "the", "this"))  # ... week
+TOWARDS = frozenset(  # what "to" and "for" lead to, and no amount does
+    (
+        "CUSTOMER",
+        "PERSON",
+        "PLOT",
+        "WEEKDAY",
+        "WEEKDAY_OR_NOT",
+        "NAMED_DAY",
+        "HARVEST",
+        "SOW",
+        "WEED",
+        "WATER",
+        "SPRAY",
+        "CLEAR",
+    )
+)
 PASSED = frozenset(("SMALL", "PREP", "FILLER"))
 
 
@@ -50,7 +66,7 @@ def _one_word(text: str, at: int, lexicon: Lexicon, likely: float, *, known: boo
     for word in homophones().get(text, ()):
         for entry in lexicon.starting(word):
             if len(entry.words) == 1:
-                number = entry.terminal in NUMBERS or (entry.terminal == "=" + word and likely < HOMOPHONE)
+                number = entry.terminal in NUMBERS or likely < HOMOPHONE
                 cost = likely if number or word in ("hour", "week") else HOMOPHONE
                 yield _edge(entry, at, 1, cost if known else min(cost, CLOSE), word)
 
@@ -89,6 +105,8 @@ def _likeliness(tokens: list[Token], at: int, lexicon: Lexicon) -> float:
     text = tokens[at].text
     if text not in homophones():
         return HOMOPHONE
+    if tokens[at].number:
+        return LIKELY if _for_a_word(tokens, at, lexicon) else HOMOPHONE
     before, after = _kinds(tokens, at - 1, lexicon), _kinds(tokens, at + 1, lexicon)
     last = at + 1 == len(tokens)
     if text == "weak":
@@ -102,6 +120,13 @@ def _likeliness(tokens: list[Token], at: int, lexicon: Lexicon) -> float:
     if after & COUNTED or _and_part(tokens, at + 1):
         return LIKELY if not at or tokens[at - 1].text not in CHANGED or text == "too" else HOMOPHONE
     return LIKELY if last and "TENS" in before else HOMOPHONE
+
+
+def _for_a_word(tokens: list[Token], at: int, lexicon: Lexicon) -> bool:
+    """Whether "2" or "4" may stand for "to" or "for", by the word after it; as a bed's number they do not."""
+    if _in_place(tokens, at, lexicon):
+        return False
+    return not TOWARDS.isdisjoint(_kinds(tokens, at + 1, lexicon))
 
 
 def _in_place(tokens: list[Token], at: int, lexicon: Lexicon) -> bool:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from grammar.calendar import AnyMonth, IsoWeek, Moment, Month, Period, Quarter, Rolling, Season, Steps, Weekend
+from grammar.calendar import (
+    AnyMonth, IsoWeek, Moment, Month, Period, Quarter, Rolling, Season, Steps, Weekday, Weekend,
+)  # fmt: skip
 from grammar.chart import Builder
 from grammar.reckoning import Ends, In, Nth, Part, Run, WeekOf
 from grammar.settled import Coming, Left, Past, Shift, Span, This
@@ -187,6 +189,19 @@ def span(*said: Any) -> Moment:
     return Span(first, last)
 
 
+def span_of_days(*said: Any) -> Moment | None:
+    """ "26th-31st"."""
+    first, last = (day_of_month(number) for number in numbers_in(said)[:2])
+    return Span(first, last) if first and last else None
+
+
+def span_of_two(first: Moment, *rest: Any) -> Moment | None:
+    """ "mon n tue": two days, the one after the other."""
+    last = rest[-1]
+    follows = isinstance(first, Weekday) and isinstance(last, Weekday) and last.number == (first.number + 1) % 7
+    return Span(first, last) if follows else None
+
+
 def span_month_first(*said: Any) -> Moment | None:
     """ "june 7 to 13", "april 27 to the 3rd"."""
     found = numbers_in(said)
@@ -291,6 +306,8 @@ BUILDERS: dict[str, Builder] = {
     "week_before": week_before,
     "week_from": week_from,
     "span": span,
+    "span_of_days": span_of_days,
+    "span_of_two": span_of_two,
     "span_month_first": span_month_first,
     "span_month_last": span_month_last,
     "span_month_ref": span_month_ref,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from assistant.settling.deed import Deed
@@ -15,11 +16,14 @@ from assistant.settling.which_days import SAID_BY
 from engine.checks import Doubt
 from engine.events import KINDS
 from engine.season import WANTED
+from engine.season_farm import plot_of
 from grammar.build import Figure
+from grammar.calendar import DayOfMonth
 from grammar.said import Amount, Beds, Clause, Lasting, Part, Way
 
 FIGURED = frozenset(("setting", "crop_added", "plot_added"))  # each has several figures of its own
 WHOLE_FIGURES = frozenset(("days", "cuts"))
+_ONE_IN = re.compile(r"\bthe \w+( \w+)? one$")
 ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_talk"))
 
 
@@ -52,6 +56,8 @@ def _told_of_farm(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], s
     if any(clause.act not in ANSWERS for clause in clauses):
         return False
     parts = [part for clause in clauses for part in clause.parts]
+    if isinstance(unclear, Doubt) and unclear.figure("field"):
+        return _taken(deed, unclear, clauses, settler) and _settled(deed, settler)
     if deed.clause is None or [clause.act for clause in clauses] == ["no"]:
         return not parts and _taken(deed, unclear, clauses, settler) and _settled(deed, settler)
     clause = retold(deed.clause, parts)
@@ -78,8 +84,9 @@ def _again(deed: Deed) -> Deed:
 
 
 def _goes_on(deed: Deed, clauses: list[Clause]) -> bool:
-    """ "it was harvested from brook": the same verb again with what was missing."""
-    return all(clause.act in ANSWERS or clause.act == deed.kind for clause in clauses) and len(clauses) == 1
+    """ "it was harvested from brook", "carrots, and it took 2 oz of seed": the same verb with what was missing."""
+    own = [clause for clause in clauses if clause.act == deed.kind]
+    return len(own) == 1 and all(clause.act in ANSWERS for clause in clauses if clause not in own)
 
 
 def _taken(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler: Settler) -> bool:
@@ -128,6 +135,8 @@ def _figure_taken(deed: Deed, name: str, part: Part) -> bool:
 def _part_taken(deed: Deed, about: str, choices: tuple[str, ...], part: Part, settler: Settler) -> bool:
     if about in ("beds", "bed") and _bed_chosen(deed, choices, part, settler):
         return True
+    if about == "date" and part.type == "nth":  # "20th"
+        part = replace(part, type="when", value=DayOfMonth(part.value))
     if about == "crop" and part.type == "nth" and part.value <= len(choices):
         deed.fields["crop"] = choices[part.value - 1]
         return True
@@ -166,7 +175,9 @@ def _bed_chosen(deed: Deed, choices: tuple[str, ...], part: Part, settler: Settl
         case "crop":
             beds = tuple(bed for bed in choices if any(one.crop == part.value for one in season.beds[bed].plantings))
         case "beds":
-            beds = _said_beds(part.value, choices, settler)
+            said = settler.line[: part.span.end].lower()
+            beds = _the_one_in(part.value, choices) if _ONE_IN.search(said) else ()
+            beds = beds or _said_beds(part.value, choices, settler)
     if not beds or (len(beds) > 1 and part.type not in ("beds",) and not _several(deed)):
         return False
     deed.fields["beds"], deed.beds_said = beds, None
@@ -185,6 +196,14 @@ def _same_numbers(deed: Deed, plot: str, settler: Settler) -> tuple[str, ...]:
         return ()
     known = settler.scene.names.beds_of(plot)
     return tuple(bed for _, numbers in said.groups for number in numbers or () if (bed := f"{plot} {number}") in known)
+
+
+def _the_one_in(said: Beds, choices: tuple[str, ...]) -> tuple[str, ...]:
+    """ "the terrace one": of the beds to choose from that in the plot."""
+    if len(said.groups) != 1 or said.groups[0][1] != (1,):
+        return ()
+    there = tuple(bed for bed in choices if plot_of(bed) == said.groups[0][0])
+    return there if len(there) == 1 else ()
 
 
 def _said_beds(said: Beds, choices: tuple[str, ...], settler: Settler) -> tuple[str, ...]:

@@ -12,7 +12,8 @@ from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with
 from assistant.settling.which_days import far_off, no_such_day, on_days, shifted, with_days
 from engine.asks import Ask
-from grammar.said import Clause
+from engine.season_farm import plot_of
+from grammar.said import Beds, Clause
 
 OF_BEDS = frozenset(("fill_bed", "cut_again", "bed_story", "safe_to_harvest"))
 GROWING = frozenset(("cut_again", "ready_when", "safe_to_harvest", "crop_story"))
@@ -31,6 +32,10 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     if isinstance(beds, Unclear):
         return beds
     ask = replace(ask, beds=beds or None, plot=plot or ask.plot)
+    if scene.memory.ask is not None and scene.memory.ask.topic == topic:
+        moved = shifted(scene.memory.ask, said)  # "and if I sow it a week later?"
+        if moved is not None:
+            return _adjusted(on_days(ask, moved), clause, scene)
     settled = _adjusted(with_days(ask, clause, scene, said), clause, scene)
     if far_off(settled, scene.today):
         return Unclear("date")
@@ -43,7 +48,11 @@ def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     """The last question again with what this clause names in place of what was said before ("and friday?")."""
     last = scene.memory.ask
     assert last is not None
+    clause = _by_number(clause, last)
     changed = _with_parts(Ask(topic=last.topic), clause, scene)
+    if plot := _whole_plot(clause, last.topic):
+        clause = replace(clause, parts=tuple(part for part in clause.parts if part.type != "beds"))
+        changed = replace(changed, plot=plot)
     beds = _beds(clause, last.topic, changed.crop or last.crop, scene)
     if isinstance(beds, Unclear):
         return beds
@@ -61,15 +70,25 @@ def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     return Unclear("date") if no_such_day(ask.topic, clause, scene) or far_off(ask, scene.today) else ask
 
 
+def _by_number(clause: Clause, last: Ask) -> Clause:
+    """ "how is bed three in the gate", "and four?": a bare number is a bed of the same plot."""
+    part = clause.part("amount")
+    if part is None or part.value.unit is not None or not last.beds or clause.part("beds"):
+        return clause
+    bed = Beds(groups=((plot_of(last.beds[-1]), (int(part.value.quantity),)),))
+    parts = (replace(one, type="beds", value=bed) if one is part else one for one in clause.parts)
+    return replace(clause, parts=tuple(parts))
+
+
 def _topic(clause: Clause, scene: Scene) -> str:
     topic = clause.act or ""
     has = {part.type for part in clause.parts}
     if topic == "bed_story" and not {"beds", "ref"} & has and "crop" in has:
         return "crop_story"
+    if topic == "crop_story" and "beds" in has and "crop" not in has:
+        topic = "bed_story"
     if topic == "bed_story" and _whole_plot(clause, "beds_now"):
         return "beds_now"
-    if topic == "crop_story" and "beds" in has and "crop" not in has:
-        return "bed_story"
     if (
         topic == "fill_bed"
         and not {"beds", "ref", "state"} & has
@@ -150,7 +169,8 @@ def _beds(clause: Clause, topic: str, crop: str | None, scene: Scene) -> tuple[s
     if topic in OF_BEDS and crop is not None:
         return beds_with(season, crop)
     if topic in OF_BEDS and crop is None:
-        return scene.beds or scene.memory.beds or _plot_beds(clause, scene) or Unclear("beds")
+        beds = scene.beds or scene.memory.beds or _plot_beds(clause, scene)
+        return beds or (() if topic == "safe_to_harvest" else Unclear("beds"))  # then it is asked of every bed
     return ()
 
 
@@ -169,6 +189,8 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
         return replace(ask, topic="ahead")
     if ask.topic == "fill_bed" and (ask.date or ask.end):
         return replace(ask, by=ask.date or ask.end, date=None, start=None, end=None)
+    if ask.topic == "sow_by" and ask.end:
+        return replace(ask, date=ask.end, start=None, end=None)
     if ask.topic == "in_cooler":
         when = ask.date or ask.end
         if when and when > scene.today and ask.crop:

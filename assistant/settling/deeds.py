@@ -284,7 +284,8 @@ class Deeds:
             self.scene.crop = getattr(event, "crop", None) or self.scene.crop
 
     def _move(self, move: Move) -> None:
-        self.outcome.order.append(move)
+        if not any(move.act == done.act for done in self.outcome.moves):  # "help me out, what can you do" asks once
+            self.outcome.order.append(move)
 
     def _ask(self, found: Ask | Unclear, clause: Clause) -> None:
         if clause.unread:

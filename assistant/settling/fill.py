@@ -278,7 +278,8 @@ def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "when": _when, "by_day": _when, "until": _until, "since": _since, "starting": _since, "degree": _field("unit"),
     "beds": _beds, "plot": _plot, "crop": _field("crop"), "variety": _field("variety"), "variety_of": _variety_of,
-    "amount": _amount, "money": _money, "paid_for": _money, "lasting": _lasting, "percent": _percent,
+    "amount": _amount, "money": _money, "paid_for": _money, "paid_sum": _money, "payer": _customer,
+    "lasting": _lasting, "percent": _percent,
     "total_loss": _percent, "all_of_it": _percent, "temperature": _temperature, "high": _degrees("high"),
     "low": _degrees("low"),
     "rain": _rain, "high_low": _pair, "high_low_said": _pair, "each": _each, "gallons": _amount,

@@ -75,7 +75,9 @@ class GoingOn(Mending):
             self._plan(clause, after_flag(self._words(clause)))
             self._forgive(clause)
             return
-        if (clause.flags & UNDONE_FLAGS and self.scene.kind is None) or (clause.flags and not clause.parts):
+        if clause.flags == {"maybe"} and clause.parts and self.scene.memory.ask is not None:  # "and if i wait a week"
+            self._from_before(clause)
+        elif (clause.flags & UNDONE_FLAGS and self.scene.kind is None) or (clause.flags and not clause.parts):
             self._note(self._words(clause))
         elif not clause.parts:
             return
@@ -102,12 +104,27 @@ class GoingOn(Mending):
             self._ask(followed(clause, self.scene, self.line), clause)
         elif self._only_last(clause):
             self._fix(clause)
+        elif (picked := self._just_picked()) is not None and _sells({part.type for part in clause.parts}):
+            self._sold_of(picked, clause)
         elif self.scene.memory.facts and self.first and self._can_repeat(clause):
             self._same(clause, amounts=False)
         else:
             deed = self._filled("", clause)
             self.outcome.cost += cost.NO_VERB
             self.outcome.waiting.append(Waiting(deed, Unclear("kind")))
+
+    def _just_picked(self) -> Event | None:
+        """The harvest that the line before told of, if it was one."""
+        events = [fact.event for fact in self.scene.memory.facts]
+        return events[0] if len(events) == 1 and events[0].kind == "harvested" else None
+
+    def _sold_of(self, picked: Event, clause: Clause) -> None:
+        """ "... 4 of it to juniper": some of what was picked went to a customer."""
+        deed = self._filled("sold", clause)
+        for name in ("crop", "unit"):
+            if getattr(picked, name, None) is not None:
+                deed.fields.setdefault(name, getattr(picked, name))
+        self.settle(deed)
 
     def _can_repeat(self, clause: Clause) -> bool:
         facts = self.scene.memory.facts
@@ -137,6 +154,9 @@ class GoingOn(Mending):
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
             return
         types = {part.type for part in clause.parts}
+        if last.kind == "harvested" and _sells(types):
+            self._sold_of(last, clause)
+            return
         if "lasting" in types and types <= {"lasting", "person", "when", "doing"}:
             self.settle(self._filled("worked", clause))
             return
@@ -188,6 +208,10 @@ class GoingOn(Mending):
                 deed.fields.pop("quantity", None)
                 deed.fields.pop("unit", None)
             self.settle(deed)
+
+
+def _sells(types: set[str]) -> bool:
+    return {"amount", "customer"} <= types and not types & {"beds", "plot", "cut", "last"}
 
 
 def _carried(deed: Deed, last: Event) -> None:

@@ -13,7 +13,7 @@ from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.going_on import GoingOn
 from assistant.settling.outcome import Move, Outcome
 from assistant.settling.setting_up import SETTING_UP
-from assistant.settling.words import joined
+from assistant.settling.words import in_context, joined
 from engine.asks import TOPICS
 from grammar.build import Instead
 from grammar.said import Clause, Way
@@ -26,7 +26,7 @@ class Settler(GoingOn):
 
     def way(self, way: Way) -> Outcome:
         """What the way comes to."""
-        clauses = joined(way.clauses)
+        clauses = in_context(joined(way.clauses))
         self.alone = len(clauses) == 1
         held: frozenset[str] = frozenset()
         for number, clause in enumerate(clauses):

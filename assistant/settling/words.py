@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from engine.asks import TOPICS
 from engine.events import Event
 from grammar.said import Clause, Part
 
@@ -64,6 +65,27 @@ def joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
     if any(not clause.part("amount") or not clause.part("crop") or clause.part("beds") for clause in clauses[:at]):
         return clauses
     return (*(_lent(clause, verb) for clause in clauses[:at]), *clauses[at:])
+
+
+def in_context(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
+    """ "Brook 10 is empty: what would do well there?" is one question; "if they want 20 lb, when do we sow?" too."""
+    found: list[Clause] = []
+    for clause in clauses:
+        if found and clause.act in TOPICS and clause.asking and _leads_up(found[-1], clause):
+            before = found.pop()
+            lent = tuple(
+                part for part in before.parts if clause.part(part.type) is None and part.type not in ("deed", "ref")
+            )
+            clause = replace(clause, parts=(*lent, *clause.parts), unread=(*before.unread, *clause.unread))
+        found.append(clause)
+    return tuple(found)
+
+
+def _leads_up(before: Clause, question: Clause) -> bool:
+    if before.act in TOPICS:
+        same = before.act == question.act and not question.parts
+        return not before.asking and bool(before.parts) and (same or question.part("ref") is not None)
+    return "maybe" in before.flags and bool(before.parts)
 
 
 def _lent(clause: Clause, verb: Clause) -> Clause:
