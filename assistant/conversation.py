@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable
+from dataclasses import replace
 
 from assistant.replies import Reply, question_of
 from assistant.settling.answering import answered
@@ -65,6 +66,8 @@ class Conversation:
         if outcome is None:
             if self.waiting:
                 reply.dropped = self._question
+                # What is said of "it" now is about what was not written, so it reaches no record before that.
+                scene.memory = replace(self.memory, facts=(), ask=None)
             self.waiting = []
             outcome = self._best(reading, scene, earlier, reply)
         if self.dry:

@@ -10,6 +10,7 @@ from grammar.said import Amount, Beds, Lasting, Length, Money, Percent, Temperat
 
 Group = tuple[str | None, tuple[int, ...] | None]
 LARGEST_BED = 999
+LAST_BED = -1  # "all but the last one": the last of its plot
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,7 +244,8 @@ BUILDERS: dict[str, Any] = {
     "instead_of": lambda *_: True,
     "high": degrees,
     "low": degrees,
-    "buyer": _always("market"),
+    "last_bed": lambda: (None, (LAST_BED,)),
+    "first_bed": lambda: (None, (1,)),
     "crop": lambda *said: said[-1],
     "words": lambda *said: True,
     "figures_more": figures,

@@ -99,7 +99,7 @@ def _topic(clause: Clause, scene: Scene) -> str:
         return "free_beds"
     if topic == "to_sow" and "beds" in has:
         return "fill_bed"
-    if topic == "ready_when" and _in_waiting(scene) and "ref" in has and "crop" not in has:
+    if topic in ("ready_when", "to_harvest") and _in_waiting(scene) and "ref" in has and "crop" not in has:
         return "safe_to_harvest"
     return topic
 
@@ -139,14 +139,14 @@ _ONLY_FOR = {
 def _with_parts(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     """The question narrowed by what its phrases name, as far as its topic can be."""
     found: dict[str, Any] = {}
-    for part in clause.parts:
+    for part in sorted(clause.parts, key=lambda part: part.type == "deed"):  # what was put on tells more than "put"
         if part.type in _NARROWS:
             name, value = _NARROWS[part.type]
             found.setdefault(name, value(part.value))
         elif part.type == "amount":
             found["quantity"], found["unit"] = part.value.quantity, part.value.unit
         elif part.type == "buyer":
-            named = [name for name in scene.names.customers if part.value in name.lower()]
+            named = scene.customers_called(part.value)
             found["customer"] = named[0] if len(named) == 1 else None
     return replace(
         ask, **{name: value for name, value in found.items() if ask.topic in _ONLY_FOR.get(name, (ask.topic,))}

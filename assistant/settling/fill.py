@@ -161,6 +161,8 @@ def _money(deed: Deed, part: Part, scene: Scene) -> None:
     said: Money = part.value
     if deed.kind in ("took", "bought"):
         deed.fields["amount"] = said.amount
+        if said.per is not None and "quantity" not in deed.fields:  # "31 for a lb of spinach seed"
+            deed.fields["quantity"], deed.fields["unit"] = Decimal(1), said.per
         return
     if deed.kind == "priced" and said.per is not None:
         deed.fields["unit"] = said.per
@@ -270,7 +272,7 @@ def _customer(deed: Deed, part: Part, scene: Scene) -> None:
 
 def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
     """ "the market", "the restaurant": the one customer of the farm that is called so."""
-    named = [name for name in scene.names.customers if part.value in name.lower()]
+    named = scene.customers_called(part.value)
     if len(named) == 1:
         _customer(deed, Part(part.type, named[0], part.span), scene)
 
@@ -284,7 +286,7 @@ _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "low": _degrees("low"),
     "rain": _rain, "high_low": _pair, "high_low_said": _pair, "each": _each, "gallons": _amount,
     "variety_said": _field("variety"), "doing": _field("task"), "repeats": _repeats, "customer": _customer,
-    "took_by": _customer, "buyer": _buyer, "person": _field("who"), "material": _field("material"),
+    "took_by": _customer, "eater": _cause, "crop_plants": _field("crop"), "buyer": _buyer, "person": _field("who"), "material": _field("material"),
     "material_put": _field("material"), "product": _field("material"), "product_used": _field("material"),
     "cover": _field("material"), "cover_on": _field("material"), "cover_off": _field("material"), "seen": _cause,
     "sight": _cause, "cause": _cause, "item": _item, "item_bought": _item, "crop_seed": _crop_seed,

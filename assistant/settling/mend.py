@@ -21,6 +21,7 @@ from grammar.build import Instead
 from grammar.said import Amount, Beds, Clause, Part
 
 LINES_BACK = 60  # how many lines a correction looks back over
+TELLING = frozenset(("deed", "crop", "customer", "beds"))  # phrases that tell which record is to be changed
 NAMING = frozenset(("deed", "crop", "customer", "beds", "amount", "when"))  # phrases that tell which record
 
 
@@ -77,7 +78,8 @@ def mended(clause: Clause, scene: Scene, earlier: Earlier) -> list[Mend]:
         whole_line = _only_date(clause)
         tries = [facts] if whole_line else [(fact,) for fact in reversed(facts)]
         for group in tries:
-            found = [mend for fact in group if (mend := _mend(clause, fact, scene)) is not None]
+            mends = [mend for fact in group if (mend := _mend(clause, fact, scene)) is not None]
+            found = [mend for mend in mends if _meant(clause, mend, scene)]
             if not found:
                 continue
             rank = (max(strangeness(mend) for mend in found), back)
@@ -86,6 +88,13 @@ def mended(clause: Clause, scene: Scene, earlier: Earlier) -> list[Mend]:
         if best is not None and back >= best[0][1] + (0 if best[0][0] == 0 else LINES_BACK):
             break
     return best[1] if best else []
+
+
+def _meant(clause: Clause, mend: Mend, scene: Scene) -> bool:
+    """Whether a correction can be about the record: it was just spoken of, or is told by what it is about or holds."""
+    if mend.fact in scene.memory.facts or any(isinstance(part.value, Instead) for part in clause.parts):
+        return True
+    return any(part.type in TELLING and part.type not in mend.replaces for part in clause.parts)
 
 
 def _only_date(clause: Clause) -> bool:

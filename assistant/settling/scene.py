@@ -12,6 +12,7 @@ from engine.names import Names
 from engine.season import branch, fold
 from engine.state import Season
 from engine.view import Fact, View
+from grammar.lexicon import squeeze
 
 Beds = tuple[str, ...]
 
@@ -50,6 +51,10 @@ class Scene:
     @property
     def today(self) -> dt.date:
         return self.view.today
+
+    def customers_called(self, word: str) -> list[str]:
+        """The customers with a word in their name, however it is cut ("co-op", "co op")."""
+        return [name for name in self.names.customers if squeeze(word) in squeeze(name)]
 
     def season(self, day: dt.date | None = None) -> Season:
         """The farm at the end of `day` (default today), with what this line has settled so far."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from assistant.settling.scene import Scene
 from engine.names import Names
 from engine.state import Bed, Season
+from grammar.build import LAST_BED
 from grammar.said import Beds as BedsSaid
 
 Names_ = tuple[str, ...]
@@ -51,6 +52,8 @@ def beds_meant(said: BedsSaid, scene: Scene, season: Season, suits: Fits) -> Mea
         return meant
     plot = meant.beds[-1].rpartition(" ")[0]
     left_out = {f"{group_plot or plot} {number}" for group_plot, numbers in said.besides for number in numbers or ()}
+    if f"{plot} {LAST_BED}" in left_out:
+        left_out.add(meant.beds[-1])
     return Meant(tuple(bed for bed in meant.beds if bed not in left_out))
 
 
