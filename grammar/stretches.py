@@ -5,7 +5,17 @@ from __future__ import annotations
 from typing import Any
 
 from grammar.calendar import (
-    AnyMonth, IsoWeek, Moment, Month, Period, Quarter, Rolling, Season, Steps, Weekday, Weekend,
+    AnyMonth,
+    IsoWeek,
+    Moment,
+    Month,
+    Period,
+    Quarter,
+    Rolling,
+    Season,
+    Steps,
+    Weekday,
+    Weekend,
 )  # fmt: skip
 from grammar.chart import Builder
 from grammar.reckoning import Ends, In, Nth, Part, Run, WeekOf
@@ -136,6 +146,10 @@ def weekend_past(*_: str) -> Moment:
 
 def weekend_after_next(*_: str) -> Moment:
     return In(Period("week", 2), Weekend())
+
+
+def weekend_before_last(*_: str) -> Moment:
+    return In(Period("week", -2), Weekend())
 
 
 def weekend_of(_: str, base: Moment) -> Moment:
@@ -294,6 +308,7 @@ BUILDERS: dict[str, Builder] = {
     "weekend_coming": weekend_coming,
     "weekend_past": weekend_past,
     "weekend_after_next": weekend_after_next,
+    "weekend_before_last": weekend_before_last,
     "weekend_of": weekend_of,
     "part": part,
     "part_month": part_month,

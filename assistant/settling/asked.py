@@ -123,7 +123,7 @@ def _in_waiting(scene: Scene) -> bool:
 _NARROWS: dict[str, tuple[str, Callable[[Any], Any]]] = {
     "crop": ("crop", lambda value: value), "crop_seed": ("crop", lambda value: value),
     "customer": ("customer", lambda value: value), "plot": ("plot", lambda value: value),
-    "deed": ("of", lambda value: value), "cover_asked": ("of", lambda _: "covered"),
+    "deed": ("of", lambda value: value), "went_in": ("of", lambda value: value), "cover_asked": ("of", lambda _: "covered"),
     "product": ("of", lambda _: "sprayed"), "material": ("of", lambda _: "amended"),
     "material_asked": ("of", lambda _: "amended"), "state": ("state", lambda value: value),
     "state_now": ("state", lambda value: value), "cover": ("state", lambda _: "covered"),
@@ -205,6 +205,9 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
         pointed = clause.part("ref") is not None
         if pointed or ask.topic in ("crop_story", "sow_by"):
             ask = replace(ask, crop=scene.crop or scene.memory.crop)
+    last = scene.memory.ask
+    if ask.topic == "price" and ask.crop is None and ask.customer and last is not None and last.topic == "price":
+        return replace(ask, crop=last.crop)
     if ask.topic == "can_sell" and ask.crop is None and not clause.part("when") and not clause.part("by_day"):
         return _for_the_order(ask, scene)
     return ask

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
@@ -16,7 +17,7 @@ from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.which_beds import beds_with
-from assistant.settling.words import MATERIAL_OF_VERB, WHOLE, in_doing, untensed
+from assistant.settling.words import EMPTY, MATERIAL_OF_VERB, WHOLE, beds_in, in_doing, untensed, weekday_in
 from engine.asks import Ask
 from engine.checks import Doubt
 from engine.events import KINDS, Event, Noted, Weather, Worked
@@ -36,6 +37,8 @@ IN_A_PLAN = frozenset(("crop", "beds", "quantity", "unit", "who", "plot"))
 
 class Deeds:
     """Settles what was done, clause by clause, into an outcome; `scene` sees what the clauses before it did."""
+
+    alone = True  # whether the clause is the line's only one
 
     def __init__(self, earlier: Earlier, scene: Scene, line: str, cost_of_reading: float = 0.0) -> None:
         self.earlier = earlier
@@ -66,12 +69,31 @@ class Deeds:
             deed.fields["percent"] = Decimal(100)
         if kind == "worked":
             self._name_task(deed, clause)
+        if kind == "took" and deed.date is None:
+            deed.date = self._market_day(clause)
+        if kind == "returned" and "customer" not in deed.fields:
+            deed.fields |= self._just_sold_to(deed)
         if self._still_to_do(deed, clause):
             self._plan(clause, kind)
             return
         self._share_later(deed, later)
         self._seen_first(kind, clause)
         self.settle(deed)
+
+    def _market_day(self, clause: Clause) -> dt.date | None:
+        """ "sat market 388": the takings of a market called by its weekday are of the last such day."""
+        part = clause.part("customer")
+        weekday = weekday_in(self.line[part.span.start : part.span.end]) if part is not None else None
+        if weekday is None:
+            return None
+        return self.scene.today - dt.timedelta(days=(self.scene.today.weekday() - weekday) % 7)
+
+    def _just_sold_to(self, deed: Deed) -> dict[str, str]:
+        """ "... 4 of them came back": from the customer of the sale just told of."""
+        sales = [fact.event for fact in self.scene.memory.facts if fact.event.kind == "sold"]
+        crop = deed.fields.get("crop")
+        buyers = {sale.customer for sale in sales if crop in (None, sale.crop)} - {None}  # type: ignore[attr-defined]
+        return {"customer": buyers.pop()} if len(buyers) == 1 else {}
 
     def _seen_first(self, kind: str, clause: Clause) -> None:
         """ "flea beetles on the arugula, row covered it": what was seen is a record of its own."""
@@ -253,13 +275,16 @@ class Deeds:
 
     def _note(self, text: str) -> None:
         words = text.strip(" .,:;-").lower()
+        if not self.alone and EMPTY.fullmatch(words):  # "oops no, take that back"
+            return
         last = self.outcome.last_event
         if words and isinstance(last, Noted):  # one remark in two clauses is one note
             self.outcome.drop(last)
             words = f"{last.text}, {words}"
         self.outcome.cost += cost.NOTED  # a note is no way round a doubt
         if words:
-            self._take(Deed("noted", words, None, {"text": words}))
+            beds = beds_in(words, self.scene.names.words.plots, frozenset(self.scene.season().beds))
+            self._take(Deed("noted", words, None, {"text": words, "beds": beds} if beds else {"text": words}))
 
     def _set_up(self, act: str, clause: Clause) -> None:
         if clause.flags & UNDONE_FLAGS and not clause.part("no_cooler"):
@@ -294,7 +319,9 @@ class Deeds:
             self.outcome.cost += cost.UNCLEAR
             self.outcome.waiting.append(AskWaiting(clause, found))
             return
-        self.outcome.order.append(found)
+        self.scene.beds = found.beds or self.scene.beds
+        if found not in self.outcome.asks:  # "what's the story with church 3, what's been in there" asks once
+            self.outcome.order.append(found)
 
     def _words(self, clause: Clause) -> str:
         return self.line[clause.span.start : clause.span.end].strip()

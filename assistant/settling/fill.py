@@ -11,7 +11,7 @@ from typing import Any
 from assistant.settling.deed import Deed
 from assistant.settling.scene import Scene
 from grammar.build import Instead
-from grammar.said import Amount, Clause, Lasting, Money, Part
+from grammar.said import Amount, Beds, Clause, Lasting, Money, Part
 
 DAY_MINUTES, HOUR_MINUTES = Decimal(1440), Decimal(60)
 WANTED = ("ordered", "order_changed", "order_cancelled", "planned", "priced")
@@ -86,6 +86,9 @@ def _type_of_word(word: str) -> str:
     return "customer" if word != word.lower() else "crop"
 
 
+BY_BED = frozenset(("weeded", "thinned", "cleared", "covered", "uncovered", "prepared"))  # of which there is no amount
+
+
 def fill(deed: Deed, part: Part, scene: Scene) -> None:
     """Lay what one phrase says into the deed."""
     if isinstance(part.value, Instead):
@@ -143,10 +146,14 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
         deed.fields.setdefault("temperature", said.quantity)
     elif kind == "sold" and part.role == "for" and said.unit is None:
         deed.fields["total"] = said.quantity  # "... to the Oven for 40"
+    elif kind == "priced" and said.unit is None:
+        deed.fields["price"] = said.quantity  # "and nadia pays two"
     elif kind == "took":
         deed.fields["amount" if said.unit is None else "quantity"] = said.quantity  # pounds of food are no takings
     elif kind == "watered" and said.unit is None:
         deed.fields["minutes"] = said.quantity
+    elif kind in BY_BED and said.unit is None and deed.beds_said is None and "beds" not in deed.fields and said.quantity == int(said.quantity):
+        deed.beds_said = Beds(groups=((None, (int(said.quantity),)),))  # "weeded 5"
     elif kind == "germinated" and said.unit is None:
         deed.fields["percent"] = said.quantity
     else:
@@ -286,7 +293,8 @@ _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "low": _degrees("low"),
     "rain": _rain, "high_low": _pair, "high_low_said": _pair, "each": _each, "gallons": _amount,
     "variety_said": _field("variety"), "doing": _field("task"), "repeats": _repeats, "customer": _customer,
-    "took_by": _customer, "eater": _cause, "crop_plants": _field("crop"), "buyer": _buyer, "person": _field("who"), "material": _field("material"),
+    "took_by": _customer, "eater": _cause, "crop_plants": _field("crop"),
+    "buyer": _buyer, "person": _field("who"), "material": _field("material"),
     "material_put": _field("material"), "product": _field("material"), "product_used": _field("material"),
     "cover": _field("material"), "cover_on": _field("material"), "cover_off": _field("material"), "seen": _cause,
     "sight": _cause, "cause": _cause, "item": _item, "item_bought": _item, "crop_seed": _crop_seed,

@@ -14,7 +14,7 @@ from assistant.settling.fill import Unclear, fill
 from assistant.settling.mend import repeated
 from assistant.settling.mending import Mending
 from assistant.settling.outcome import Waiting
-from assistant.settling.words import after_flag, only
+from assistant.settling.words import WHOLE, after_flag, only
 from engine.events import KINDS, Event
 from grammar.frames import frames
 from grammar.said import Clause
@@ -22,7 +22,7 @@ from grammar.said import Clause
 # What a clause of phrases alone is about, where one of these was said.
 TOLD_BY_PART = {
     "cut": "harvested", "high": "weather", "low": "weather", "high_low": "weather", "rain": "weather",
-    "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted",
+    "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted", "product": "sprayed", "folks": "given",
 }  # fmt: skip
 PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
 REPEATED = frozenset(
@@ -36,7 +36,6 @@ class GoingOn(Mending):
     """Adds clauses of phrases alone; `first` is the line's first clause, `alone` its only one."""
 
     first = True
-    alone = True
 
     def _told_by_parts(self, clause: Clause) -> str | None:
         types = {part.type for part in clause.parts}
@@ -50,11 +49,14 @@ class GoingOn(Mending):
         amount = clause.part("amount")
         if "lasting" in types and not types - {"lasting", "person", "when"}:
             return "worked"
+        crop, customer = clause.part("crop"), clause.part("customer")
+        if amount is not None and crop and customer and "beds" not in types and self.alone:
+            gone = customer.role == "to" or "money" in types  # "10 lb radish to the co-op at 3"
+            return "sold" if gone else "ordered"
         if amount is None or {"money", "material", "product", "item"} & types:
             return None
-        crop, customer = clause.part("crop"), clause.part("customer")
-        if crop and customer and "beds" not in types and self.alone:
-            return "ordered"
+        if customer and amount.value.unit is None and "market" in customer.value.lower() and not crop and self.alone:
+            return "took"  # "sat market 388.25 total"
         if (
             "beds" in types
             and (crop or amount.value.unit in PICKED_IN)
@@ -101,11 +103,13 @@ class GoingOn(Mending):
         if asks or self.scene.memory.ask is not None:
             if asks:
                 self.scene.memory = replace(self.scene.memory, ask=asks[-1])
+            if asks and only(clause, {"amount", "unit"}):  # "enough spinach for nadia thursday? 12 lb" asks once
+                self.outcome.drop(asks[-1])
             self._ask(followed(clause, self.scene, self.line), clause)
         elif self._only_last(clause):
             self._fix(clause)
-        elif (picked := self._just_picked()) is not None and _sells({part.type for part in clause.parts}):
-            self._sold_of(picked, clause)
+        elif (picked := self._just_picked()) is not None and self._goes_out(clause):
+            self._sold_of(picked, clause, whole=clause.part("amount") is None)
         elif self.scene.memory.facts and self.first and self._can_repeat(clause):
             self._same(clause, amounts=False)
         else:
@@ -118,10 +122,15 @@ class GoingOn(Mending):
         events = [fact.event for fact in self.scene.memory.facts]
         return events[0] if len(events) == 1 and events[0].kind == "harvested" else None
 
-    def _sold_of(self, picked: Event, clause: Clause) -> None:
-        """ "... 4 of it to juniper": some of what was picked went to a customer."""
+    def _goes_out(self, clause: Clause) -> bool:
+        """Whether a clause after a harvest tells that it, or so much of it, went to a customer."""
+        types = {part.type for part in clause.parts}
+        return _sells(types) or ("customer" in types and bool(WHOLE.search(self._words(clause))))
+
+    def _sold_of(self, picked: Event, clause: Clause, *, whole: bool = False) -> None:
+        """ "... 4 of it to juniper", "all to nadia": what was picked, or so much of it, went to a customer."""
         deed = self._filled("sold", clause)
-        for name in ("crop", "unit"):
+        for name in ("crop", "unit", "quantity") if whole else ("crop", "unit"):
             if getattr(picked, name, None) is not None:
                 deed.fields.setdefault(name, getattr(picked, name))
         self.settle(deed)
@@ -154,8 +163,8 @@ class GoingOn(Mending):
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
             return
         types = {part.type for part in clause.parts}
-        if last.kind == "harvested" and _sells(types):
-            self._sold_of(last, clause)
+        if last.kind == "harvested" and self._goes_out(clause):
+            self._sold_of(last, clause, whole="amount" not in types)
             return
         if "lasting" in types and types <= {"lasting", "person", "when", "doing"}:
             self.settle(self._filled("worked", clause))

@@ -10,6 +10,7 @@ from decimal import Decimal
 from itertools import count, islice
 from typing import Any
 
+from assistant.settling.complete import STANDS
 from assistant.settling.deed import Deed
 from assistant.settling.fill import fill
 from assistant.settling.scene import Scene
@@ -270,7 +271,7 @@ def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
             deeds.append(deed)
             continue
         for part in clause.parts:
-            if part.type in ("beds", "plot") or (part.type == "crop" and not hasattr(fact.event, "crop")):
+            if part.type in ("beds", "plot") or (part.type == "crop" and fact.event.kind in STANDS):
                 deed.fields.pop("beds", None)  # "and the carrots": whatever bed they stand in
             fill(deed, part, scene)
         deeds.append(deed)

@@ -21,6 +21,7 @@ UNREAD = 0.5  # a stretch of words that nobody understood
 NO_VERB = 0.4  # nothing tells what was done
 NOTED = 0.15  # it is only put down as a remark
 STRANGE = 0.4  # a correction that changes one field more
+ASIDE = 1.0  # a question in which no word asks, beside something else that was said
 FAR = 0.9  # a correction of a record that was not just spoken of
 
 

@@ -69,7 +69,7 @@ def customer_added(clause: Clause, scene: Scene) -> Settled:
 
 def crop_added(clause: Clause, scene: Scene) -> Settled:
     crop = clause.part("crop")
-    name = crop.value if crop is not None else _EDGES.sub("", clause.text or "").lower()
+    name = _EDGES.sub("", clause.text or "").lower() or (crop.value if crop is not None else "")
     if not name:
         return Unclear("crop")
     return [CropAdded(date=scene.today, crop=name, **_figures(clause, scene))]

@@ -48,6 +48,7 @@ class Settler(GoingOn):
         elif act in MOVES:
             self._move(Move(act, clause))
         elif act in TOPICS:
+            self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
             self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
@@ -71,8 +72,10 @@ class Settler(GoingOn):
                 self._fix(clause)
             case "fix":
                 self._parts_alone(clause, later)
-            case "same":
+            case "same" if self.outcome.last_event is None:
                 self._same(clause)
+            case "same":
+                self._go_on(clause, later)
             case "noted":
                 self._note(clause.text or "")
             case _:

@@ -15,7 +15,7 @@ from grammar.said import Clause, Days
 LOOKS_BACK = frozenset(("recap", "last_time", "money", "trace"))
 STRETCHES = frozenset(("recap", "money", "ahead", "to_sow"))
 ONE_DAY = frozenset(("free_beds", "can_sell", "to_harvest", "to_do"))
-SAID_BY = ("when", "by_day", "since", "until")  # the phrases that say a day
+SAID_BY = ("when", "by_day", "since", "starting", "until")  # the phrases that say a day
 WEEKS_AHEAD = 21
 # Farther than any plan or book, a slip of the tongue more likely than not; sowings are reckoned day by day until then.
 FARTHEST_AHEAD, FARTHEST_BACK = dt.timedelta(days=5 * 366), dt.timedelta(days=100 * 366)
@@ -48,7 +48,7 @@ def days_said(topic: str, clause: Clause, scene: Scene) -> Days | None:
         days = part.value.days(scene.today, sense) or _after(part.value, scene)
         if days is None:
             continue
-        if type_ == "since":
+        if type_ in ("since", "starting") and topic != "trace":
             return Days(days.start, scene.today, single=False)
         if type_ == "until":
             return Days(scene.today, days.end, single=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 
 from engine.asks import TOPICS
@@ -28,6 +29,22 @@ _FIELDS = {
     "when": "date",
 }  # a phrase and the field that it fills, where they differ
 LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
+
+
+# Words that tell nothing by themselves.
+EMPTY = re.compile(r"(?:\W|\b(?:no|nope|not|oops|ah|oh|er|um|wait|hang on|sorry|well|ok|okay|then|and|so|she|he|they|it)\b)*")
+_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def weekday_in(name: str) -> int | None:
+    """The weekday that a name begins with ("sat mkt"), Monday 0."""
+    return next((number for number, day in enumerate(_WEEKDAYS) if re.match(rf"(?:the )?{day}", name, re.I)), None)
+
+
+def beds_in(words: str, plots: Iterable[str], beds: frozenset[str]) -> tuple[str, ...]:
+    """The beds that a remark names by plot and number."""
+    found = ((plot, number) for plot in plots for number in re.findall(rf"\b{re.escape(plot)} (?:bed )?(\d+)\b", words, re.I))
+    return tuple(bed for plot, number in found if (bed := f"{plot} {number}") in beds)
 
 
 def changed_by(clause: Clause, event: Event) -> list[Part]:
