@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
@@ -12,6 +13,7 @@ from assistant.settling.fill import Unclear
 from assistant.settling.scene import Scene
 from engine.crops import STANDARD_BED_FT
 from engine.events import CropAdded, CustomerAdded, Event, PlotAdded, Setting
+from engine.picking_hours import LIMIT, PACE
 from grammar.build import LARGEST_BED, Figure, Figures
 from grammar.said import Amount, Beds, Clause, Part
 
@@ -99,6 +101,8 @@ def _usual_length(scene: Scene) -> Decimal:
 
 
 def setting(clause: Clause, scene: Scene) -> Settled:
+    if clause.part("picking_pace") is not None:
+        return _picking_pace(clause, scene)
     pairs = list(_settings(clause, scene))
     return [Setting(date=scene.today, name=name, value=value) for name, value in pairs] or Unclear("kind")
 
@@ -117,6 +121,7 @@ def _settings(clause: Clause, scene: Scene) -> Iterator[tuple[str, Any]]:
     if "frost_date" in said and "when" in said:
         yield from _frost(said["when"], scene)
     yield from _cooler(said)
+    yield from _picking_hours(said, scene)
     if clause.text:
         yield "farm", named(clause.text)
 
@@ -134,6 +139,31 @@ def _cooler(said: dict[str, Any]) -> Iterator[tuple[str, Any]]:
         yield "cooler", "yes"
         if "temperature" in said:
             yield "cooler_temperature", str(said["temperature"].value)
+
+
+def _picking_hours(said: dict[str, Any], scene: Scene) -> Iterator[tuple[str, Any]]:
+    """ "we have 3 hours a day for picking"; with a day said, for that day alone."""
+    lasting = said.get("picking_hours") or said.get("hours_a_day")
+    if lasting is None:
+        return
+    hours = str(lasting.minutes / 60)
+    days = said["when"].days(scene.today, "asked") if "when" in said else None
+    if days is None:
+        yield LIMIT, hours
+    else:
+        span = (days.end - days.start).days + 1
+        for day in (days.start + dt.timedelta(days=away) for away in range(span)):
+            yield LIMIT, {"on": day.isoformat(), "hours": hours}
+
+
+def _picking_pace(clause: Clause, scene: Scene) -> Settled:
+    """ "we pick 40 lb an hour", of every crop or of one."""
+    pace, other = clause.part("picking_pace"), clause.part("crop")
+    amount, crop = pace.value if pace is not None else (None, None)
+    if amount is None or amount.unit is None:
+        return Unclear("unit")
+    value = {"quantity": str(amount.quantity), "unit": amount.unit}
+    return [Setting(date=scene.today, name=PACE, value=value, crop=crop or (other.value if other else None))]
 
 
 def _frost(when: Any, scene: Scene) -> Iterator[tuple[str, Any]]:

@@ -394,6 +394,13 @@ def test_what_was_done_is_told_by_a_verb(records: Records) -> None:
         ("a tote of radish is 20 lb", {"name": "weight", "crop": "radish"}),
         ("our radish takes 26 days", {"name": "days", "crop": "radish", "value": "26"}),
         ("last frost is may 10", {"name": "last_frost", "value": "05-10"}),
+        ("we have 3 hours a day for picking", {"name": "picking_hours", "value": "3"}),
+        ("only 2 hours to pick on friday", {"name": "picking_hours", "value": {"on": "2027-07-16", "hours": "2"}}),
+        ("we pick 40 lb an hour", {"name": "picking_pace", "value": {"quantity": "40", "unit": "lb"}}),
+        (
+            "we can pick 30 bunches of radish an hour",
+            {"name": "picking_pace", "crop": "radish", "value": {"quantity": "30", "unit": "bunch"}},
+        ),
     ],
 )
 def test_the_farm_is_set_up_by_what_is_said(records: Records, line: str, expected: Json) -> None:
@@ -448,6 +455,17 @@ def test_a_name_without_letters_hinders_no_later_line(hear: Hear) -> None:
     hear("add customer &", "add customer 12")
 
     assert [answer["topic"] for answer in hear("wekly recap").answers] == ["recap"]
+
+
+def test_hours_at_picking_are_work_and_no_limit(records: Records) -> None:
+    assert [record["kind"] for record in records("3 hours picking today")] == ["worked"]
+    assert [record["kind"] for record in records("Ines spent 2 hours picking radish")] == ["worked"]
+
+
+def test_the_picking_list_says_what_the_hours_leave(hear: Hear) -> None:
+    turn = hear("we have 1 hour a day for picking", "we pick 1 lb an hour", "what to harvest this week")
+    assert "of the 1 hour on Fri 16 Jul" in turn.reply
+    assert "No hours left for these, the most urgent first:" in turn.reply
 
 
 def test_a_word_taught_is_understood_from_the_next_line_on_until_it_is_taken_back(hear: Hear) -> None:
