@@ -74,6 +74,13 @@ class Conversation:
             return self._tried(line, outcome, reply)
         return self._done(line, source, outcome, reply)
 
+    def put_down(self, line: str, event: Event, source: str) -> Turn:
+        """What comes of a line whose record is at hand, as a line of a table's is: no words are read."""
+        if self.dry:
+            return Turn(line, self.today)
+        reply = Reply(line, self.today, self.width, self.book.view(self.today))
+        return self._done(line, source, Outcome(0.0, order=[event]), reply)
+
     # ---- settling ---------------------------------------------------------------------------------------------------
 
     def _as_answer(self, reading: Reading, scene: Scene, earlier: Earlier, reply: Reply) -> Outcome | None:

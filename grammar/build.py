@@ -272,7 +272,7 @@ BUILDERS: dict[str, Any] = {
     "monthly_highs": _always("monthly_highs"),
     "monthly_lows": _always("monthly_lows"),
     "numbers_list": lambda *numbers: tuple(numbers),
-    "words_first": lambda said, *_: said,
+    "hours_for": lambda lasting: lasting if lasting.said_in in ("minute", "hour") else None,
     "hours_bare": lambda number: Lasting(Decimal(number) * 60, "hour"),
     "pace": lambda amount, *crop: (amount, crop[0] if crop else None),
     "no_cooler": _always(True),
