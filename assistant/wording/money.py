@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from decimal import Decimal
 
 from assistant.wording import text
 from engine.asks import Ask
@@ -35,6 +36,13 @@ def money(result: Money, ask: Ask, width: int) -> str:
 def _notes(result: Money) -> Iterable[str]:
     if result.took:
         yield f"{text.money(result.took, result.currency)} of it was taken with no crop named."
+    if result.shared:
+        shared = text.money(result.shared, result.currency)
+        yield f"{shared} of it was taken as a sum, shared out over what was sold by its price."
+    for line in result.too_little or ():
+        taken, whose = text.money(line.taken or Decimal(0), result.currency), line.customer or "no customer named"
+        yield (f"The {taken} taken on {text.day(line.date)} ({whose}) is not added: the sales of that day were said to"
+               " have brought more.")  # fmt: skip
     if result.listed:
         listed = text.money(result.listed, result.currency)
         yield f"{listed} of it is by the price list: no price was said with those sales."
