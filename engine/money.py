@@ -29,9 +29,9 @@ class Share:
 class Money:
     """Takings of a stretch: `total` is `sold` plus `took`; `listed` is the part of `sold` valued by the price list.
 
-    `shared` is the part of `sold` that is shares of sums taken, `too_little` the sums taken that were left out since
-    the sales of their customer's day were said to have brought more; None where there are none.
-
+    `shared` is the part of `sold` that is shares of sums taken, `unshared` are amounts sold that are part of such a sum
+    with no price to tell which part, `too_little` the sums taken that were left out since the sales of their customer's
+    day were said to have brought more; None where there are none.
     `by_bed` counts each sale to the beds its lots came from, in equal shares where a lot came from several;
     `without_price` are amounts sold that no price is known for, and which are in no sum.
     """
@@ -49,6 +49,7 @@ class Money:
     without_price: tuple[Share, ...]
     workings: tuple[str, ...]
     shared: Decimal | None = None
+    unshared: tuple[Share, ...] | None = None
     too_little: tuple[Line, ...] | None = None
 
 
@@ -120,9 +121,10 @@ def _summed(
         by_crop=grouped((line.crop, line) for line in sold if line.worth is not None),
         by_customer=grouped((line.customer or "no customer named", line) for line in lines if line.worth is not None),
         by_bed=by_bed,
-        without_price=grouped((line.crop, line) for line in sold if line.worth is None),
+        without_price=grouped((line.crop, line) for line in sold if line.worth is None and line.priced_by != SHARED),
         workings=tuple(_working(line) for line in lines) or ("no sale, return or sum taken on record",),
         shared=sum((line.worth or Decimal(0) for line in sold if line.priced_by == SHARED), Decimal(0)) or None,
+        unshared=grouped((line.crop, line) for line in sold if line.worth is None and line.priced_by == SHARED) or None,
         too_little=tuple(line for line in lines if line.priced_by == TOO_LITTLE) or None,
     )
 
@@ -146,7 +148,8 @@ def _working(line: Line) -> str:
         SHARED: "by its share of what was taken that day" if line.crop else "of it beside what was sold that day",
         TOO_LITTLE: "of it counted: the sales of that day were said to have brought more",
     }.get(line.priced_by)  # fmt: skip
-    worth = f"{line.worth} {price}" if line.worth is not None else "no price known"
+    unpriced = "part of what was taken that day, no price known" if line.priced_by == SHARED else "no price known"
+    worth = f"{line.worth} {price}" if line.worth is not None else unpriced
     return f"{line.date.isoformat()} entry {line.entry}: {what}, {line.customer or 'no customer named'}: {worth}"
 
 

@@ -16,7 +16,7 @@ from engine.last_time import LastTime, last_time
 from engine.money import Share, grouped
 from engine.orders import Delivery, deliveries
 from engine.state import Season
-from engine.takings import LISTED, Line, takings
+from engine.takings import LISTED, SHARED, Line, takings
 from engine.told import Told, told
 from engine.view import Fact, View
 
@@ -231,7 +231,7 @@ def _worth(
         before=_total(earlier),
         currency=season.currency,
         listed=_total(line for line in lines if line.priced_by == LISTED),
-        without_price=grouped((line.crop, line) for line in lines if line.worth is None),
+        without_price=grouped((line.crop, line) for line in lines if line.worth is None and line.priced_by != SHARED),
         beds_in_use=beds,
         per_bed=total / beds if beds else None,
         hours=hours,

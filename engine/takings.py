@@ -31,7 +31,8 @@ NOTHING = Decimal(0)
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One sale, return (below zero) or sum taken: its worth and where the price came from (None: no price known).
+    """One sale, return (below zero) or sum taken: its worth and where the price came from (None: no price known; a
+    sale that is part of takings is counted in them all the same).
 
     `taken` is the sum of a taking as it was told; its worth is what of it is no sale's.
     """
@@ -137,14 +138,14 @@ def _one_day(lines: Sequence[Line]) -> list[Line]:
     return found
 
 
-def _parts(rest: Decimal, worths: Sequence[Decimal | None]) -> list[Decimal]:
-    """What each of the sales is of the rest of the day's takings; nothing for one that no price is known for."""
+def _parts(rest: Decimal, worths: Sequence[Decimal | None]) -> list[Decimal | None]:
+    """What each of the sales is of the rest of the day's takings; None for one that no price is known for."""
     known = _sum(worths)
     if not known:
-        return [NOTHING for _ in worths]
+        return list(worths)
     whole = rest if None not in worths else min(rest, known)
     parts = iter(shares(whole, [worth for worth in worths if worth], None))
-    return [next(parts) if worth else NOTHING for worth in worths]
+    return [next(parts) if worth else worth for worth in worths]
 
 
 def _sum(amounts: Iterable[Decimal | None]) -> Decimal:

@@ -126,9 +126,9 @@ LIST = (priced("2027-05-01", "radish", 3), priced("2027-05-01", "arugula", 6))
         ([at_stall("radish", 10, price=4), took(100)], {"radish": 40}, 60),
         ([at_stall("radish", 10, price=4), took(40)], {"radish": 40}, 0),
         # one without a price: the other keeps its list worth, what is left is of no crop
-        ([*LIST, at_stall("radish", 10), at_stall("kale", 10), took(100)], {"radish": 30, "kale": 0}, 70),
-        ([*LIST, at_stall("radish", 10), at_stall("kale", 10), took(20)], {"radish": 20, "kale": 0}, 0),
-        ([at_stall("kale", 10), took(100)], {"kale": 0}, 100),
+        ([*LIST, at_stall("radish", 10), at_stall("kale", 10), took(100)], {"radish": 30}, 70),
+        ([*LIST, at_stall("radish", 10), at_stall("kale", 10), took(20)], {"radish": 20}, 0),
+        ([at_stall("kale", 10), took(100)], {}, 100),
         # another day, another customer, no name: no share in it
         ([*LIST, at_stall("radish", 10), took(100, day="2027-06-11")], {"radish": 30}, 100),
         ([*LIST, at_stall("radish", 10), took(100, "Wednesday market")], {"radish": 30}, 100),
@@ -157,6 +157,16 @@ def test_one_crop_and_its_beds_have_their_share_of_the_takings(pages: Any) -> No
     assert money(view, ask(crop="radish")).total == Decimal(40)
     assert money(view, ask(beds=("Brook 1",))).total == Decimal(40)
     assert "$120.00 of it was taken as a sum" in said(money(view, ask()), ask(), 80)
+
+
+def test_a_sale_without_a_price_is_told_as_part_of_the_takings(pages: Any) -> None:
+    view = pages("2027-06-14", at_stall("kale", 10), took(100))
+    result = money(view, ask())
+    assert [(share.name, share.amounts) for share in result.unshared or ()] == [("kale", {"lb": Decimal(10)})]
+    for asked in (ask(), ask(crop="kale")):
+        told = said(money(view, asked), asked, 100)
+        assert "Part of a sum taken, with no price to tell which part: kale 10 lb." in told
+        assert "Not counted" not in told
 
 
 def test_takings_of_less_than_the_sales_were_said_to_bring_are_told_and_not_added(pages: Any) -> None:
