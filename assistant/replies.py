@@ -116,7 +116,8 @@ class Reply:
                 found.append(answer_json(Ask(topic="why"), {"workings": workings}))
                 self.parts.append(why(workings, _named(move)))
             case "nothing_to_undo":
-                self.parts.append("There is nothing to take back.")
+                named = bool(move.clause.parts or move.clause.unread)
+                self.parts.append(f"There is {'no such record' if named else 'nothing'} to take back.")
             case "give_up":
                 self.parts.append("All right, nothing was written.")
             case _:

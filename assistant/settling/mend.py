@@ -23,7 +23,9 @@ from grammar.said import Amount, Beds, Clause, Part
 
 LINES_BACK = 60  # how many lines a correction looks back over
 TELLING = frozenset(("deed", "crop", "customer", "beds"))  # phrases that tell which record is to be changed
-NAMING = frozenset(("deed", "crop", "customer", "beds", "amount", "when"))  # phrases that tell which record
+NAMING = frozenset(
+    ("deed", "order_deed", "crop", "customer", "buyer", "beds", "amount", "when")
+)  # phrases that tell which record
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,11 +205,14 @@ def _wrong_holds(clause: Clause, event: Event) -> bool:
 def taken_back(clause: Clause, scene: Scene, earlier: Earlier, *, denied: bool = False) -> TakeBack | None:
     """The records that "undo" means: all of the last line, or the latest that fits what is named.
 
-    What is only `denied` ("we didn't water") is of today, unless a day is named.
+    None where no record does, or where words beside what is named were not understood: another is never meant. What is
+    only `denied` ("we didn't water") is of today, unless a day is named.
     """
     if not any(part.type in NAMING and getattr(part.value, "which", None) != "everywhere" for part in clause.parts):
         last = earlier.last_line()
         return TakeBack(tuple(fact for fact in last if fact.event.kind != "undone")) if last is not None else None
+    if clause.unread:
+        return None
     for facts in earlier.records():
         named = [fact for fact in facts if _named(clause, fact.event, scene, denied=denied)]
         if named:
@@ -230,6 +235,10 @@ def _is_named(part: Part, event: Event, scene: Scene) -> bool:
     match part.type:
         case "deed":
             return bool(part.value == event.kind)
+        case "order_deed":
+            return event.kind in ("ordered", "order_changed")
+        case "buyer":
+            return str(part.value) in str(getattr(event, "customer", None)).lower()
         case "crop" | "customer":
             return bool(part.value == getattr(event, part.type, None))
         case "amount":

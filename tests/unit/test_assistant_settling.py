@@ -348,6 +348,45 @@ def test_every_way_to_read_a_line_looks_back_on_the_same_lines(book: Book, hear:
     assert [fact.event.kind for facts in first[:3] for fact in facts] == ["harvested", "harvested", "weeded"]
 
 
+SALES = (
+    "sold 10 lb radish to harbour oven", "yes", "sold 12 lb radish to juniper table", "yes", "watered brook 3",
+    "juniper table wants 9 lb radish every friday", "weeded terrace 2",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("line", "kind", "what"),
+    [
+        ("undo the sale to harbour oven", "sold", "Harbour Oven"),
+        ("undo the sale", "sold", "Juniper Table"),
+        ("undo the sale of 10 lb", "sold", "Harbour Oven"),
+        ("undo the order for juniper table", "ordered", "order of radish to Juniper Table"),
+        ("undo brook 3", "watered", "Brook 3"),
+    ],
+)
+def test_undo_takes_back_the_record_that_fits_all_that_is_named(hear: Hear, line: str, kind: str, what: str) -> None:
+    turn = hear(*SALES, line)
+    assert [record["kind_undone"] for record in turn.records] == [kind]
+    assert what in turn.reply
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "undo the sale to hill inn",
+        "undo the sale to Blue Door",
+        "undo the sale of 99 lb",
+        "undo the watering of brook 4",
+        "undo the harvest in terrace 2",
+        "undo the order for hill inn",
+    ],
+)
+def test_undo_never_takes_back_another_record_than_the_one_named(hear: Hear, line: str) -> None:
+    turn = hear("add customer Hill Inn", *SALES, line)
+    assert not turn.records
+    assert "There is no such record to take back." in turn.reply
+
+
 # ---- answers to a question ------------------------------------------------------------------------------------------
 
 
