@@ -136,8 +136,8 @@ class Part:
 class Clause:
     """One statement, question or remark. `act` is a kind, a topic or a move of the talk; None where only parts stand.
 
-    `flags` are the words that change what it counts as: "not", "plan", "maybe", "almost", "hearsay"; `asking` tells that
-    a word of it asks.
+    `flags` are the words that change what it counts as: "not", "plan", "maybe", "almost", "hearsay"; `asking` is
+    whether one of its words asks.
     `text` is a stretch of free words; `unread` what was not understood, as said; `cost` how badly it fits its act.
     """
 

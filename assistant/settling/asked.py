@@ -123,7 +123,8 @@ def _in_waiting(scene: Scene) -> bool:
 _NARROWS: dict[str, tuple[str, Callable[[Any], Any]]] = {
     "crop": ("crop", lambda value: value), "crop_seed": ("crop", lambda value: value),
     "customer": ("customer", lambda value: value), "plot": ("plot", lambda value: value),
-    "deed": ("of", lambda value: value), "went_in": ("of", lambda value: value), "cover_asked": ("of", lambda _: "covered"),
+    "deed": ("of", lambda value: value), "went_in": ("of", lambda value: value),
+    "cover_asked": ("of", lambda _: "covered"),
     "product": ("of", lambda _: "sprayed"), "material": ("of", lambda _: "amended"),
     "material_asked": ("of", lambda _: "amended"), "state": ("state", lambda value: value),
     "state_now": ("state", lambda value: value), "cover": ("state", lambda _: "covered"),

@@ -152,7 +152,7 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
         deed.fields["amount" if said.unit is None else "quantity"] = said.quantity  # pounds of food are no takings
     elif kind == "watered" and said.unit is None:
         deed.fields["minutes"] = said.quantity
-    elif kind in BY_BED and said.unit is None and deed.beds_said is None and "beds" not in deed.fields and said.quantity == int(said.quantity):
+    elif kind in BY_BED and said.unit is None and _no_bed_yet(deed):
         deed.beds_said = Beds(groups=((None, (int(said.quantity),)),))  # "weeded 5"
     elif kind == "germinated" and said.unit is None:
         deed.fields["percent"] = said.quantity
@@ -162,6 +162,10 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
             deed.fields["unit"] = said.unit
         deed.each = said.each or deed.each
         deed.range_to = said.to
+
+
+def _no_bed_yet(deed: Deed) -> bool:
+    return deed.beds_said is None and "beds" not in deed.fields
 
 
 def _money(deed: Deed, part: Part, scene: Scene) -> None:

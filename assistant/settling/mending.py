@@ -39,14 +39,15 @@ class Mending(Deeds):
         found = mended(clause, self.scene, self.earlier)
         self.outcome.cost += cost.STRANGE * max((strangeness(mend) for mend in found), default=0)
         told = any(isinstance(part.value, Instead) for part in clause.parts)  # "32, not 30" tells which record is meant
-        if any(mend.fact not in self.scene.memory.facts for mend in found) and not told:
-            self.outcome.cost += cost.FAR
+        afar = [mend.fact.event.date for mend in found if mend.fact not in self.scene.memory.facts]
+        if afar and not told:
+            self.outcome.cost += cost.STRANGE if set(afar) == {self.scene.today} else cost.FAR
         if self.outcome.mends and found:
             found = self._one_mend(found)
         if found:
             self.outcome.order.extend(found)
         else:
-            self.outcome.cost += cost.UNCLEAR + cost.NO_VERB
+            self.outcome.cost += cost.UNCLEAR + cost.NO_VERB + cost.STRANGE
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
 
     def _only_last(self, clause: Clause) -> bool:

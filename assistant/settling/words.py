@@ -32,7 +32,9 @@ LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ord
 
 
 # Words that tell nothing by themselves.
-EMPTY = re.compile(r"(?:\W|\b(?:no|nope|not|oops|ah|oh|er|um|wait|hang on|sorry|well|ok|okay|then|and|so|she|he|they|it)\b)*")
+EMPTY = re.compile(
+    r"(?:\W|\b(?:no|nope|not|oops|ah|oh|er|um|wait|hang on|sorry|well|ok|okay|then|and|so|she|he|they|it)\b)*"
+)
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -43,8 +45,8 @@ def weekday_in(name: str) -> int | None:
 
 def beds_in(words: str, plots: Iterable[str], beds: frozenset[str]) -> tuple[str, ...]:
     """The beds that a remark names by plot and number."""
-    found = ((plot, number) for plot in plots for number in re.findall(rf"\b{re.escape(plot)} (?:bed )?(\d+)\b", words, re.I))
-    return tuple(bed for plot, number in found if (bed := f"{plot} {number}") in beds)
+    named = {plot: re.findall(rf"\b{re.escape(plot)} (?:bed )?(\d+)\b", words, re.I) for plot in plots}
+    return tuple(bed for plot in named for number in named[plot] if (bed := f"{plot} {number}") in beds)
 
 
 def changed_by(clause: Clause, event: Event) -> list[Part]:

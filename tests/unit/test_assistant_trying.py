@@ -77,7 +77,7 @@ def test_words_that_change_what_a_clause_counts_as_are_shown(tried: Try) -> None
     reply = tried("did not weed brook 5")
 
     assert "    flag  not        it was not done" in reply
-    assert "would write:\n    Noted: did not weed brook 5." in reply
+    assert "would write:\n    Noted for Brook 5: did not weed brook 5." in reply
 
 
 def test_words_not_understood_are_shown(tried: Try) -> None:
