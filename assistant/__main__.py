@@ -6,7 +6,6 @@ import argparse
 import io
 import os
 import select
-import shutil
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
@@ -17,7 +16,7 @@ from assistant import face
 from assistant.clean import LONGEST, clean_reply
 from assistant.hearing import heard
 from assistant.turn import Turn
-from assistant.wording.text import plural
+from assistant.wording.text import plural, screen_width
 from engine.errors import BookError
 
 if TYPE_CHECKING:
@@ -123,12 +122,12 @@ def run(options: argparse.Namespace) -> int:
         show = _show_json if options.json else _show_text
         if options.read or options.phrases:
             read = [_read(notes, book, begin, clock(), options) for notes in options.read]
-            return max([*read, _hear(options.phrases, begin(clock()), show)])
+            return max([*read, _shown(_said(options.phrases, begin(clock())), show)])
         if sys.stdin.isatty() and sys.stdout.isatty() and not options.json:
             return _chat(begin(clock()), book, clock)
         if options.demo and not something_piped():
             return _sample(book, options, clock())
-        return _hear_pipe(begin(clock()), show)
+        return _shown(_piped(begin(clock())), show)
 
 
 def _clock(options: argparse.Namespace) -> Callable[[], date]:
@@ -200,30 +199,30 @@ def _begin(book: Book, options: argparse.Namespace) -> Begin:
     """Begins a conversation on a day."""
     from assistant.conversation import Conversation
 
-    return lambda day: Conversation(book, today=day, by=options.by, width=width(), dry=options.dry)
+    return lambda day: Conversation(book, today=day, by=options.by, width=screen_width(), dry=options.dry)
 
 
-def _hear(lines: Iterable[str], conversation: Conversation, show: Show) -> int:
-    """Hears the lines as one talk and shows what comes of each."""
+def _shown(turns: Iterable[Turn], show: Show) -> int:
+    """Shows each turn as it comes; the exit code of them all."""
     code = UNDERSTOOD
-    for line in lines:
-        turn = heard(conversation, line)
+    for turn in turns:
         show(turn)
         code = code if turn.understood else ASKED
     return code
 
 
-def _hear_pipe(conversation: Conversation, show: Show) -> int:
-    """Hears a pipe as notes are read: remarks are passed over, a day on a line of its own holds for those below it."""
+def _said(lines: Iterable[str], conversation: Conversation) -> Iterator[Turn]:
+    """What comes of lines that are one talk."""
+    return (heard(conversation, line) for line in lines)
+
+
+def _piped(conversation: Conversation) -> Iterator[Turn]:
+    """What comes of a pipe, read as notes are: remarks are passed over, a day on a line holds for those below it."""
     from assistant.notes import day_line, is_remark
 
-    code = UNDERSTOOD
     for number, line in enumerate(piped(), 1):
         conversation.today = day_line(line, f"line {number}") or conversation.today
-        turn = Turn(line, conversation.today) if is_remark(line) else heard(conversation, line)
-        show(turn)
-        code = code if turn.understood else ASKED
-    return code
+        yield Turn(line, conversation.today) if is_remark(line) else heard(conversation, line)
 
 
 def _read(notes: Path, book: Book, begin: Begin, today: date, options: argparse.Namespace) -> int:
@@ -262,7 +261,7 @@ def _sample(book: Book, options: argparse.Namespace, today: date) -> int:
         print(f"> {turn.input}\n{clean_reply(turn.reply)}\n")
 
     with copy_of(book) as copy:
-        return _hear(SAMPLE, _begin(copy, options)(today), show)
+        return _shown(_said(SAMPLE, _begin(copy, options)(today)), show)
 
 
 def _show_json(turn: Turn) -> None:
@@ -298,10 +297,6 @@ def speak_any_script() -> None:
     for stream in (sys.stdin, sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="replace")
-
-
-def width() -> int:
-    return shutil.get_terminal_size().columns
 
 
 def _fail(sentence: str) -> int:

@@ -17,6 +17,7 @@ from assistant.turn import Json, Question, Turn
 from engine import Book
 from engine.asks import Ask
 from engine.events import Event, to_json
+from engine.standing import CHANGES
 from engine.view import Fact
 from grammar.reader import read
 from grammar.said import Reading
@@ -60,7 +61,7 @@ class Conversation:
         view = self.book.view(self.today)
         scene = Scene(view, self.book.names(), self.memory)
         reading = read(line, scene.names.words)
-        reply = Reply(line, self.today, self.width, view)
+        reply = Reply(line, self.today, self.width, view, scene.names)
         earlier = Earlier(self.book)
         outcome = self._as_answer(reading, scene, earlier, reply) if self.waiting else None
         if outcome is None:
@@ -78,7 +79,7 @@ class Conversation:
         """What comes of a line whose record is at hand, as a line of a table's is: no words are read."""
         if self.dry:
             return Turn(line, self.today)
-        reply = Reply(line, self.today, self.width, self.book.view(self.today))
+        reply = Reply(line, self.today, self.width, self.book.view(self.today), self.book.names())
         return self._done(line, source, Outcome(0.0, order=[event]), reply)
 
     # ---- settling ---------------------------------------------------------------------------------------------------
@@ -119,7 +120,7 @@ class Conversation:
         if not outcome.does_something and not outcome.unread:
             outcome.unread = [line.strip()] if line.strip() else []
         unread = tuple(outcome.unread)
-        return Turn(line, self.today, records, answers, self._question, unread, reply.text(outcome, self.book.names()))
+        return Turn(line, self.today, records, answers, self._question, unread, reply.text(outcome))
 
     def _written(self, line: str, source: str | None, outcome: Outcome, reply: Reply) -> tuple[Json, ...]:
         """Write what is settled, on disk before anything is said of it; the records as stored."""
@@ -138,7 +139,7 @@ class Conversation:
                     case _:
                         change.add(step)
         reply.stored(change.facts, self.book)
-        fresh = tuple(fact for fact in change.facts if fact.event.kind not in ("corrected", "undone"))
+        fresh = tuple(fact for fact in change.facts if fact.event.kind not in CHANGES)
         mended = tuple(now for one in outcome.mends if (now := self.book.fact(one.fact.entry)) is not None)
         self.memory = remembered(self.memory, fresh or mended)
         return tuple(to_json(fact.event) for fact in change.facts)
@@ -150,7 +151,7 @@ class Conversation:
                 result = reply.answer(one, found)
                 self.memory = recalled(self.memory, one, result)
             elif isinstance(one, Move):
-                reply.move(one, self.memory, self.book.names(), found)
+                reply.move(one, self.memory, found)
         return tuple(found)
 
     def _tried(self, line: str, outcome: Outcome, reply: Reply) -> Turn:

@@ -228,7 +228,8 @@ def _subject_names() -> tuple[str, ...]:
 
 
 def _filled(examples: Sequence[str], names: Names) -> tuple[str, ...]:
-    return tuple(example.format_map(_places(names)) for example in examples)
+    places = _places(names)
+    return tuple(example.format_map(places) for example in examples)
 
 
 def _places(names: Names) -> dict[str, str]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
@@ -27,7 +26,7 @@ from assistant.hearing import heard
 from assistant.mishaps import mishap
 from assistant.places import private_file, state_folder
 from assistant.turn import Turn
-from assistant.wording.text import day, plural
+from assistant.wording.text import day, plural, screen_width
 from engine.book import Book
 from engine.crop_table import published
 from engine.errors import BookError
@@ -134,7 +133,7 @@ class Chat:
     def hear(self, line: str) -> Turn:
         """What came of a line; what it wrote is counted for the last word of the shift."""
         self.conversation.today = self.clock()
-        self.conversation.width = width()
+        self.conversation.width = screen_width()
         turn = heard(self.conversation, line)
         kinds = [record["kind"] for record in turn.records]
         self.kept.update(kinds)
@@ -152,7 +151,7 @@ class Chat:
         parts = [self.farm, f"{day(self.clock())} {self.clock().year}"]
         if question := self.conversation.open_question:
             parts.append(f"open: {question.text}")
-        return "  ".join(map(clean_line, parts))[: width() - 1]
+        return "  ".join(map(clean_line, parts))[: screen_width() - 1]
 
     def leaving(self) -> str:
         """One line on the records of this shift."""
@@ -202,10 +201,6 @@ def history() -> History:
     except OSError:
         return InMemoryHistory()
     return CleanHistory(str(file))
-
-
-def width() -> int:
-    return shutil.get_terminal_size().columns
 
 
 def _shorten(file: Path) -> None:

@@ -17,6 +17,7 @@ from engine.asks import Ask
 from engine.checks import Doubt
 from engine.events import Corrected, Event
 from engine.names import Names
+from engine.standing import CHANGES
 from engine.view import Fact, View
 from grammar.said import Way
 
@@ -29,6 +30,7 @@ class Reply:
     today: dt.date
     width: int
     view: View
+    names: Names  # as they were before this line
     parts: list[str] = field(default_factory=list)
     dropped: Question | None = None
     question: Question | None = None
@@ -44,7 +46,7 @@ class Reply:
         """Say what was written, from what is stored."""
         from assistant.wording import records
 
-        fresh = [fact.event for fact in facts if fact.event.kind not in ("corrected", "undone")]
+        fresh = [fact.event for fact in facts if fact.event.kind not in CHANGES]
         if fresh:
             self.parts.append(records.records(fresh, self.today, self.currency))
         for fact in facts:
@@ -98,7 +100,7 @@ class Reply:
         self.parts.append(text)
         return result
 
-    def move(self, move: Move, memory: Memory, names: Names, found: list[Json]) -> None:
+    def move(self, move: Move, memory: Memory, found: list[Json]) -> None:
         """Say what a move of the talk calls for."""
         from assistant.face import answer_json
         from assistant.help import help_for, help_text
@@ -108,7 +110,7 @@ class Reply:
             case "help":
                 deed = move.clause.part("deed")
                 about = str(deed.value) if deed is not None else (move.clause.text or "").strip(" ?.").lower() or None
-                help_ = help_for(about, names)
+                help_ = help_for(about, self.names)
                 found.append(answer_json(Ask(topic="help", about=about), help_))
                 self.parts.append(help_text(help_, self.width))
             case "why":
@@ -138,7 +140,7 @@ class Reply:
         fresh = [word for word in dict.fromkeys(outcome.repairs) if word and word.lower() not in self.line.lower()]
         return [told.get(word, f'"{word}"') for word in fresh]
 
-    def text(self, outcome: Outcome, names: Names) -> str:
+    def text(self, outcome: Outcome) -> str:
         """The whole reply."""
         from assistant.wording import asking
 
@@ -152,7 +154,7 @@ class Reply:
             if outcome.acts:
                 lines.append(asking.also_unread(tuple(outcome.unread)))
             else:
-                lines.append(asking.not_understood(tuple(outcome.unread), offers(names)))
+                lines.append(asking.not_understood(tuple(outcome.unread), offers(self.names)))
         if self.question is not None:
             lines.append(self.question.text)
         return "\n".join(line for line in lines if line)

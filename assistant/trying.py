@@ -19,6 +19,7 @@ from assistant.wording.said import meaning
 from assistant.wording.words import Say
 from engine.asks import TOPICS, Ask
 from engine.events import Event
+from engine.standing import CHANGES
 from grammar.said import Clause, Part, Way
 
 Settled = tuple[Way, Outcome]
@@ -132,7 +133,7 @@ def _done(one: Event | Mend | TakeBack | Ask | Move, page: Page) -> Iterator[str
 
 def _stored(event: Event, page: Page) -> str:
     """The record in words; corrections and undoings, which speak of another record, by their kind."""
-    if event.kind in ("corrected", "undone"):
+    if event.kind in CHANGES:
         return f"what was {event.kind} by the line before"
     return records.record(event, page.say.today, page.say.currency)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 from grammar import amounts, build, dates, numbers
 from grammar.chart import Builder, Chart, Edge, Grammar
@@ -49,6 +49,7 @@ def builders() -> dict[str, Builder]:
     return found
 
 
+@lru_cache(maxsize=1)  # notes look at a line before it is heard
 def read(line: str, vocabulary: Vocabulary) -> Reading:
     """All ways to take `line` that are worth a thought, cheapest first."""
     tokens = tokenize(line)

@@ -137,10 +137,10 @@ def _part_taken(deed: Deed, about: str, choices: tuple[str, ...], part: Part, se
         return True
     if about == "date" and part.type == "nth":  # "20th"
         part = replace(part, type="when", value=DayOfMonth(part.value))
-    if about == "crop" and part.type == "nth" and part.value <= len(choices):
-        deed.fields["crop"] = choices[part.value - 1]
+    if about in ("crop", "customer") and part.type == "nth" and part.value <= len(choices):
+        deed.fields[about] = choices[part.value - 1]
         return True
-    if about in ("unit",) and part.type in ("unit", "amount"):
+    if about == "unit" and part.type in ("unit", "amount"):
         unit = part.value if part.type == "unit" else part.value.unit
         if unit is not None:
             deed.fields["unit"] = unit
@@ -153,9 +153,6 @@ def _part_taken(deed: Deed, about: str, choices: tuple[str, ...], part: Part, se
         deed.range_to = part.value.to
         if part.value.unit is not None:
             deed.fields["unit"] = part.value.unit
-        return True
-    if about == "customer" and part.type == "nth" and part.value <= len(choices):
-        deed.fields["customer"] = choices[part.value - 1]
         return True
     fill(deed, part, settler.scene)
     return part.type not in ("ref", "person", "nth")
@@ -178,7 +175,7 @@ def _bed_chosen(deed: Deed, choices: tuple[str, ...], part: Part, settler: Settl
             said = settler.line[: part.span.end].lower()
             beds = _the_one_in(part.value, choices) if _ONE_IN.search(said) else ()
             beds = beds or _said_beds(part.value, choices, settler)
-    if not beds or (len(beds) > 1 and part.type not in ("beds",) and not _several(deed)):
+    if not beds or (len(beds) > 1 and part.type != "beds" and not _several(deed)):
         return False
     deed.fields["beds"], deed.beds_said = beds, None
     return True

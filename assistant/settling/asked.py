@@ -147,8 +147,7 @@ def _with_parts(ask: Ask, clause: Clause, scene: Scene) -> Ask:
         elif part.type == "amount":
             found["quantity"], found["unit"] = part.value.quantity, part.value.unit
         elif part.type == "buyer":
-            named = scene.customers_called(part.value)
-            found["customer"] = named[0] if len(named) == 1 else None
+            found["customer"] = scene.customer_called(part.value)
     return replace(
         ask, **{name: value for name, value in found.items() if ask.topic in _ONLY_FOR.get(name, (ask.topic,))}
     )
@@ -160,10 +159,7 @@ def _beds(clause: Clause, topic: str, crop: str | None, scene: Scene) -> tuple[s
     if part is not None:
         suits = (lambda bed: bool(bed.plantings)) if topic in GROWING else (lambda bed: True)
         meant = beds_meant(part.value, scene, season, suits)
-        if meant.beds:
-            return meant.beds
-        code = "bed_unknown" if meant.unknown else None
-        return Unclear("beds", meant.choices, code, (("bed", meant.unknown),) if code else ())
+        return meant.beds or meant.unclear()
     pointed = clause.part("ref") is not None
     if topic in OF_BEDS | {"ready_when", "last_time"} and pointed and crop is None and _has_act(clause):
         return scene.beds or scene.memory.beds

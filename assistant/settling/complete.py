@@ -84,8 +84,7 @@ def _settle_beds(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
     if deed.beds_said is not None:
         meant = beds_meant(deed.beds_said, scene, season, fits(deed.kind, deed.fields.get("crop")))
         if not meant.beds:
-            code = "bed_unknown" if meant.unknown else None
-            return Unclear("beds", meant.choices, code, (("bed", meant.unknown),) if code else ())
+            return meant.unclear()
         deed.fields["beds"], deed.beds_said = meant.beds, None
     if deed.fields.get("beds") or deed.kind not in STANDS | ONLY_BEDS | {"sown", "transplanted"}:
         return None
@@ -138,14 +137,9 @@ def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
     """The crop that stands in the beds, or that was spoken of just now."""
     if deed.fields.get("crop") is not None:
         return None
-    if deed.kind in ("harvested", "germinated", "lost"):
-        standing = tuple(
-            dict.fromkeys(
-                one.crop for bed in deed.fields["beds"] if bed in season.beds for one in season.beds[bed].plantings
-            )
-        )
-        if deed.kind != "harvested":
-            return None
+    if deed.kind == "harvested":
+        beds = [season.beds[bed] for bed in deed.fields["beds"] if bed in season.beds]
+        standing = tuple(dict.fromkeys(one.crop for bed in beds for one in bed.plantings))
         if len(standing) == 1:
             deed.fields["crop"] = standing[0]
             return None

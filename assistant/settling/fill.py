@@ -10,16 +10,19 @@ from typing import Any
 
 from assistant.settling.deed import Deed
 from assistant.settling.scene import Scene
+from engine.quantities import UNITS
+from engine.season import WANTED
 from grammar.build import Instead
 from grammar.said import Amount, Beds, Clause, Lasting, Money, Part
 
 DAY_MINUTES, HOUR_MINUTES = Decimal(1440), Decimal(60)
-WANTED = ("ordered", "order_changed", "order_cancelled", "planned", "priced")
+# Kinds that are about a day to come: a bare weekday is the coming one.
+AHEAD = WANTED | {"priced"}
 
 
 def sense_of(kind: str) -> str:
     """Whether a bare weekday means the coming one ("wanted") or the latest ("done")."""
-    return "wanted" if kind in WANTED else "done"
+    return "wanted" if kind in AHEAD else "done"
 
 
 def filled(clause: Clause, kind: str, scene: Scene) -> Deed:
@@ -42,32 +45,6 @@ def _count_noun(clause: Clause) -> list[Part]:
         if after and after[0].plural:
             parts[number] = replace(part, value=replace(part.value, unit="each"))
     return parts
-
-
-UNITS = frozenset(
-    [
-        "lb",
-        "oz",
-        "kg",
-        "g",
-        "bunch",
-        "head",
-        "each",
-        "tray",
-        "flat",
-        "case",
-        "crate",
-        "tote",
-        "bushel",
-        "bag",
-        "gal",
-        "l",
-        "yd3",
-        "wheelbarrow",
-        "bucket",
-        "bale",
-    ]
-)
 
 
 def meant(part: Part) -> Part:
@@ -104,7 +81,7 @@ def _when(deed: Deed, part: Part, scene: Scene) -> None:
         deed.stretch = True
     elif days.single:
         deed.date, deed.stretch = days.start, False
-    elif deed.kind in WANTED:
+    elif deed.kind in AHEAD:
         deed.date = max(days.start, scene.today) if deed.kind == "priced" else deed.date
         deed.stretch = deed.date is None
     elif days.start <= scene.today <= days.end:
@@ -283,9 +260,9 @@ def _customer(deed: Deed, part: Part, scene: Scene) -> None:
 
 def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
     """ "the market", "the restaurant": the one customer of the farm that is called so."""
-    named = scene.customers_called(part.value)
-    if len(named) == 1:
-        _customer(deed, Part(part.type, named[0], part.span), scene)
+    customer = scene.customer_called(part.value)
+    if customer is not None:
+        _customer(deed, Part(part.type, customer, part.span), scene)
 
 
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {

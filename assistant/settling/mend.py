@@ -17,6 +17,8 @@ from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant
 from engine import Book
 from engine.events import KINDS, Corrected, Event, plain
+from engine.season_farm import plot_of
+from engine.standing import CHANGES
 from engine.view import Fact
 from grammar.build import Instead
 from grammar.said import Amount, Beds, Clause, Part
@@ -71,7 +73,7 @@ class Earlier:
     def _records(self, facts: tuple[Fact, ...]) -> tuple[Fact, ...]:
         changed = [fact.event.entry for fact in facts if isinstance(fact.event, Corrected)]
         again = tuple(fact for entry in changed if (fact := self._book.fact(entry)) is not None)
-        return tuple(fact for fact in facts if fact.event.kind not in ("undone", "corrected")) + again
+        return tuple(fact for fact in facts if fact.event.kind not in CHANGES) + again
 
 
 def mended(clause: Clause, scene: Scene, earlier: Earlier) -> list[Mend]:
@@ -181,7 +183,7 @@ def _other_bed(deed: Deed, beds: tuple[str, ...], said: Decimal, scene: Scene) -
     """ "weeded terrace 1 ... make that 2" is another bed of the same plot."""
     if len(beds) != 1 or said != int(said):
         return
-    bed = f"{beds[0].rpartition(' ')[0]} {int(said)}"
+    bed = f"{plot_of(beds[0])} {int(said)}"
     if bed in scene.names.beds:
         deed.fields.pop("quantity", None)
         deed.fields["beds"] = (bed,)
@@ -274,7 +276,7 @@ def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
             and "quantity" not in deed.fields
             and len(deed.fields.get("beds", ())) == 1
         ):
-            plot = deed.fields["beds"][0].rpartition(" ")[0]  # "weeded terrace 1" ... "and 2"
+            plot = plot_of(deed.fields["beds"][0])  # "weeded terrace 1" ... "and 2"
             deed.fields.pop("beds")
             deed.beds_said = Beds(groups=((plot, (int(number.value.quantity),)),))
             deeds.append(deed)

@@ -10,6 +10,7 @@ from engine.asks import Ask
 from engine.events import Event
 from engine.names import Names
 from engine.season import branch, fold
+from engine.season_farm import plot_of
 from engine.state import Season
 from engine.view import Fact, View
 from grammar.lexicon import squeeze
@@ -52,10 +53,6 @@ class Scene:
     def today(self) -> dt.date:
         return self.view.today
 
-    def customers_called(self, word: str) -> list[str]:
-        """The customers with a word in their name, however it is cut ("co-op", "co op")."""
-        return [name for name in self.names.customers if squeeze(word) in squeeze(name)]
-
     def season(self, day: dt.date | None = None) -> Season:
         """The farm at the end of `day` (default today), with what this line has settled so far."""
         day = day or self.today
@@ -66,6 +63,11 @@ class Scene:
             for number, event in enumerate(laid):
                 fold(season, Fact(10**9 + number, event, ""))
         return season
+
+    def customer_called(self, word: str) -> str | None:
+        """The one customer with such a word in the name, however it is cut ("co-op", "co op"); None for several."""
+        named = [name for name in self.names.customers if squeeze(word) in squeeze(name)]
+        return named[0] if len(named) == 1 else None
 
     def tried(self) -> Scene:
         """A copy to settle one way of reading in, without touching this one."""
@@ -78,7 +80,7 @@ class Scene:
         beds = getattr(event, "beds", None)
         if beds:
             self.beds = beds
-            plots = {bed.rpartition(" ")[0] for bed in beds}
+            plots = {plot_of(bed) for bed in beds}
             self.plot = plots.pop() if len(plots) == 1 else None
         self.crop = getattr(event, "crop", None) or (None if beds else self.crop)
         self.customer = getattr(event, "customer", None) or self.customer
@@ -99,14 +101,14 @@ def remembered(memory: Memory, facts: tuple[Fact, ...]) -> Memory:
             memory,
             beds=beds or memory.beds,
             crop=crop or (None if beds else memory.crop),
-            plot=beds[0].rpartition(" ")[0] if beds else memory.plot,
+            plot=plot_of(beds[0]) if beds else memory.plot,
         )
     return replace(memory, facts=facts, ask=None, result=None) if facts else memory
 
 
 def spoken_of(memory: Memory, beds: Beds) -> Memory:
     """The memory after beds were named of which nothing was written yet: "it" means them now."""
-    return replace(memory, beds=beds, plot=beds[0].rpartition(" ")[0]) if beds else memory
+    return replace(memory, beds=beds, plot=plot_of(beds[0])) if beds else memory
 
 
 def recalled(memory: Memory, ask: Ask, result: Any) -> Memory:

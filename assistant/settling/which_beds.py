@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+from assistant.settling.fill import Unclear
 from assistant.settling.scene import Scene
 from engine.names import Names
+from engine.season_farm import plot_of
 from engine.state import Bed, Season
 from grammar.build import LAST_BED
 from grammar.said import Beds as BedsSaid
@@ -22,6 +24,12 @@ class Meant:
     beds: Names_ = ()
     choices: Names_ = ()
     unknown: str | None = None
+
+    def unclear(self) -> Unclear:
+        """What must be asked where the beds are not certain."""
+        if self.unknown is None:
+            return Unclear("beds", self.choices)
+        return Unclear("beds", self.choices, "bed_unknown", (("bed", self.unknown),))
 
 
 def fits(kind: str, crop: str | None) -> Fits:
@@ -50,7 +58,7 @@ def beds_meant(said: BedsSaid, scene: Scene, season: Season, suits: Fits) -> Mea
     meant = _numbered(said.groups, scene, season, suits)
     if not said.besides or not meant.beds:
         return meant
-    plot = meant.beds[-1].rpartition(" ")[0]
+    plot = plot_of(meant.beds[-1])
     left_out = {f"{group_plot or plot} {number}" for group_plot, numbers in said.besides for number in numbers or ()}
     if f"{plot} {LAST_BED}" in left_out:
         left_out.add(meant.beds[-1])
@@ -63,7 +71,7 @@ def _pointed(said: BedsSaid, scene: Scene) -> Meant:
         return Meant()
     if said.pointing in ("it", "both"):
         return Meant(last)
-    plot = last[-1].rpartition(" ")[0]
+    plot = plot_of(last[-1])
     beds = scene.names.beds_of(plot)
     if said.pointing == "next" and last[-1] in beds and beds.index(last[-1]) + 1 < len(beds):
         return Meant((beds[beds.index(last[-1]) + 1],))

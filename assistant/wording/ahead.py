@@ -38,7 +38,7 @@ def ahead(result: Ahead, ask: Ask, width: int) -> str:
 def _notes_of_all(ready: Iterable[Ready], width: int) -> list[str]:
     """What is to be known of the rows, each said once however many rows it goes for."""
     notes = dict.fromkeys(note for one in ready for note in one.notes)
-    return [text.wrapped(f"{note[:1].upper()}{note[1:]}.", width) for note in notes]
+    return [text.wrapped(text.sentence(note), width) for note in notes]
 
 
 def _first_pickings(ready: tuple[Ready, ...]) -> list[Ready]:
@@ -135,7 +135,7 @@ def _if_sown(sown: IfSown) -> str:
     if sown.unit and sown.bed:
         amount = f", {text.amount(sown.likely, sown.unit)}"
     young = f" As baby leaf {sown.baby_leaf} by the books." if sown.baby_leaf else ""
-    notes = "".join(f" {note[:1].upper()}{note[1:]}." for note in sown.notes)
+    notes = "".join(f" {text.sentence(note)}" for note in sown.notes)
     return (
         f"{sown.crop} {done}{where} on {text.day(sown.day)}: likely ready {text.day(sown.ready.likely)}, after "
         f"{text.plural(sown.days, 'day')} (in 8 of 10 cases {text.days(sown.ready.low, sown.ready.high)}), best until "
@@ -152,7 +152,7 @@ def crop_story(result: CropStory, ask: Ask, width: int) -> str:
     parts.append("Figures in use:")
     rows = [(one.name, one.value, _source(one.how, one.source, one.records)) for one in result.figures]
     parts.append(text.columns(rows, width))
-    parts += [text.wrapped(f"{note[:1].upper()}{note[1:]}.", width) for note in result.notes]
+    parts += [text.wrapped(text.sentence(note), width) for note in result.notes]
     return "\n".join(parts)
 
 
@@ -171,7 +171,7 @@ def _bed_row(bed: CropBed, day: dt.date) -> tuple[str, ...]:
     if bed.stand != 100:
         details.append(f"stand {text.figure(bed.stand)} %")
     if bed.picked:
-        details.append(f"picked {text.amounts({unit: amount for amount, unit in bed.picked})}")
+        details.append(f"picked {text.amounts_of(bed.picked)}")
     details.append(_next(bed))
     return bed.bed, "; ".join(details)
 
@@ -186,10 +186,10 @@ def _next(bed: CropBed) -> str:
 
 
 def _stock(result: CropStory) -> str:
-    cooler = f"In the cooler: {text.amounts({unit: amount for amount, unit in result.cooler})}."
+    cooler = f"In the cooler: {text.amounts_of(result.cooler)}."
     if not result.promised:
         return f"{cooler} Nothing promised in the next three weeks."
-    wanted = text.amounts({unit: amount for amount, unit in result.promised})
+    wanted = text.amounts_of(result.promised)
     following = f", next on {text.day(result.next_delivery)}" if result.next_delivery else ""
     return f"{cooler} Promised in the next three weeks: {wanted}{following}."
 

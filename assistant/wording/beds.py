@@ -10,6 +10,7 @@ from assistant.wording import text
 from engine.asks import Ask
 from engine.bed_story import BedNow, BedStories, BedStory, Happening, PastCrop, Standing
 from engine.beds import BedsNow, ComingFree, FreeBed, FreeBeds
+from engine.season_farm import plot_of
 
 DID = {
     "sown": "sowed", "transplanted": "planted out", "germinated": "came up", "harvested": "picked",
@@ -52,7 +53,7 @@ def _by(result: FreeBeds) -> str:
 
 def _free_rows(beds: Sequence[FreeBed], day: dt.date) -> list[tuple[str, ...]]:
     """A row for each bed; neighbours of which the same is to be said share one."""
-    alike = groupby(beds, lambda bed: (bed.bed.rpartition(" ")[0], _free_row(bed, day)))
+    alike = groupby(beds, lambda bed: (plot_of(bed.bed), _free_row(bed, day)))
     return [(text.beds(bed.bed for bed in group), *row) for (_, row), group in alike]
 
 

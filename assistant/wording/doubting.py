@@ -37,12 +37,8 @@ def _noun(event: Event) -> str:
     return f"{NOUNS[event.kind]} of {crop}" if crop else NOUNS[event.kind]
 
 
-def _capital(said: str) -> str:
-    return said[:1].upper() + said[1:]
-
-
 def _standing(crop: str | None, beds: Sequence[str]) -> str:
-    return f" {_capital(crop)} stands in {text.beds(beds)}." if crop and beds else ""
+    return f" {text.capital(crop)} stands in {text.beds(beds)}." if crop and beds else ""
 
 
 def _in_the_future(doubt: Doubt, event: Event, say: Say) -> str:
@@ -108,7 +104,7 @@ def _over_since(doubt: Doubt, event: Event, say: Say) -> str:
 
 
 def _picked_when_sown(doubt: Doubt, event: Event, say: Say) -> str:
-    same = f"{_capital(doubt.figure('crop'))} in {doubt.figure('bed')} was sown on that same day, "
+    same = f"{text.capital(doubt.figure('crop'))} in {doubt.figure('bed')} was sown on that same day, "
     return f"{same}{say.day(doubt.figure('sown'))}. {_or_yes('the day it was picked')}"
 
 

@@ -12,6 +12,7 @@ from assistant.wording.lines import Line, count, made, variety
 from assistant.wording.words import Say
 from engine.events import CropAdded, CustomerAdded, PlotAdded, Setting
 from engine.picking_hours import LIMIT, PACE
+from engine.plain import MONTHS
 
 # Settings that growers call by other words than the book does; the rest are read as written.
 SETTINGS = {
@@ -70,7 +71,7 @@ def setting_fact(name: str, value: Any) -> str:
         case {"say": said, "mean": meant} if name == "alias":
             return f'"{said}" means {meant}'
         case str() if name in FROSTS and (frost := FROST.fullmatch(value)):
-            return f"{name.replace('_', ' ')} about {int(frost[2])} {text.MONTHS[int(frost[1]) - 1]}"
+            return f"{name.replace('_', ' ')} about {int(frost[2])} {MONTHS[int(frost[1]) - 1]}"
         case _:
             return f"{SETTINGS.get(name, name.replace('_', ' '))} {_said_value(value)}"
 

@@ -44,7 +44,7 @@ def to_harvest(result: ToHarvest, ask: Ask, width: int) -> str:
     parts += _left_parts(result, width)
     if result.short:
         parts.append(text.wrapped(f"Likely short: {shortages(result.short)}.", width, 2))
-    parts += [text.wrapped(f"{note[:1].upper()}{note[1:]}.", width) for note in result.notes]
+    parts += [text.wrapped(text.sentence(note), width) for note in result.notes]
     return "\n".join(parts)
 
 

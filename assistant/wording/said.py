@@ -9,6 +9,7 @@ from typing import Any
 
 from assistant.wording import text
 from assistant.wording.words import Say
+from engine.plain import WEEKDAYS
 from grammar.said import Amount, Beds, Lasting, Length, Money, Percent, Rain, Repeats, Temperature
 
 WHICH = {"one": "one of", "both": "both of", "all": "all"}
@@ -64,7 +65,7 @@ def _thing(value: Any, say: Say, sense: str) -> str:
         case Beds():
             return _beds(value)
         case Repeats():
-            on = " and ".join(text.WEEKDAYS[day] for day in value.weekdays)
+            on = " and ".join(WEEKDAYS[day] for day in value.weekdays)
             return f"{value.every} on {on}" if on else value.every
         case str():
             return value

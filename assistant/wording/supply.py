@@ -24,7 +24,7 @@ def can_sell(result: CanSell, ask: Ask, width: int) -> str:
     parts = _one_crop(result, result.crops[0], ask, width) if single else _all_crops(result, width)
     notes = [*result.notes] + ([] if result.cooler else ["no cooler: what is picked is taken to keep a day or two"])
     if notes:
-        parts.append(text.block(_sentences(notes), width, 0))
+        parts.append(text.block(map(text.sentence, notes), width, 0))
     return "\n".join(part for part in parts if part)
 
 
@@ -92,7 +92,7 @@ def _one_crop(result: CanSell, crop: CropSupply, ask: Ask, width: int) -> list[s
         past = ", ".join(f"{text.amount(lot.left, lot.unit)} of {text.day(lot.date)}" for lot in over)
         parts.append(text.wrapped(f"Not counted, past its likely last good day by then: {past}.", width))
     parts.append(_short(result, width))
-    parts.append(text.block(_sentences(crop.notes[:MOST_NOTES]), width, 0))
+    parts.append(text.block(map(text.sentence, crop.notes[:MOST_NOTES]), width, 0))
     return parts
 
 
@@ -172,10 +172,6 @@ def _short(result: CanSell, width: int) -> str:
     return text.wrapped(f"Promised, but likely not there: {shortages(short)}.", width, 2) if short else ""
 
 
-def _sentences(notes: list[str] | tuple[str, ...]) -> list[str]:
-    return [f"{note[:1].upper()}{note[1:]}." for note in notes]
-
-
 def in_cooler(result: InCooler, ask: Ask, width: int) -> str:
     """Each crop with its lots, oldest first, and the last day that each is likely good."""
     where = "the cooler" if result.cooler else "hand (no cooler)"
@@ -188,7 +184,7 @@ def in_cooler(result: InCooler, ask: Ask, width: int) -> str:
     if rows:
         parts.append(text.columns(rows, width))
     parts += [line for line in (_in_all(result, width), _past(_lots(result), result.day, width)) if line]
-    short = ", ".join(f"{crop.crop} {_amounts(crop.unaccounted)}" for crop in result.crops if crop.unaccounted)
+    short = ", ".join(f"{crop.crop} {text.amounts_of(crop.unaccounted)}" for crop in result.crops if crop.unaccounted)
     if short:
         parts.append(text.wrapped(f"More went out today than the book holds: {short}.", width))
     if result.cooler and rows:
@@ -202,12 +198,8 @@ def _lots(result: InCooler) -> list[LotLife]:
 
 def _in_all(result: InCooler, width: int) -> str:
     """The sums of crops with several lots."""
-    sums = ", ".join(f"{crop.crop} {_amounts(crop.totals)}" for crop in result.crops if len(crop.lots) > 1)
+    sums = ", ".join(f"{crop.crop} {text.amounts_of(crop.totals)}" for crop in result.crops if len(crop.lots) > 1)
     return text.wrapped(f"In all: {sums}.", width) if sums else ""
-
-
-def _amounts(sums: tuple[tuple[Decimal, str], ...]) -> str:
-    return text.amounts({unit: amount for amount, unit in sums})
 
 
 def _cooler(result: InCooler) -> str:

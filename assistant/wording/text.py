@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+import shutil
 import textwrap
 import unicodedata
 from collections.abc import Iterable, Sequence
 from decimal import ROUND_HALF_UP, Context, Decimal
 
-# Written out so that the reply is the same under every locale.
-WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+from engine.plain import MONTHS, WEEKDAYS
 
 UNCOUNTED = ("lb", "oz", "kg", "g", "each", "gal", "l", "yd3")
 SIGNS = {"USD": "$", "usd": "$", "dollar": "$", "dollars": "$"}
@@ -89,6 +88,21 @@ def amounts(by_unit: dict[str, Decimal]) -> str:
     return names([amount(quantity, unit) for unit, quantity in by_unit.items()]) or "nothing"
 
 
+def amounts_of(sums: Iterable[tuple[Decimal, str]]) -> str:
+    """As `amounts`, of the engine's pairs of amount and unit."""
+    return amounts({unit: quantity for quantity, unit in sums})
+
+
+def capital(said: str) -> str:
+    """The line with a capital, to stand by itself."""
+    return said[:1].upper() + said[1:]
+
+
+def sentence(note: str) -> str:
+    """A note of the engine as a sentence of its own."""
+    return f"{capital(note)}."
+
+
 def money(sum_: Decimal, currency: str | None = None) -> str:
     """A sum to the cent: "$1,234.50" for dollars, "1,234.50 EUR" for another code, bare if no currency is set."""
     rounded = _rounded(sum_, "0.01")
@@ -150,6 +164,11 @@ def breadth(text: str) -> int:
     """How many terminal cells the text takes."""
     wide = sum(unicodedata.east_asian_width(mark) in "WF" for mark in text)
     return len(text) + wide - sum(unicodedata.combining(mark) != 0 for mark in text)
+
+
+def screen_width() -> int:
+    """How many cells a line of the terminal has; 80 where there is none."""
+    return shutil.get_terminal_size().columns
 
 
 def wrapped(text: str, width: int, hang: int = 0) -> str:
