@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+import atexit
+import gc
 import io
 import os
 import select
@@ -38,6 +40,8 @@ understood, 2 wrong use or no book. The book is --book, else $ROWCALL_BOOK, else
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs the command and returns its exit code; every way out is a sentence, never a trace."""
+    gc.disable()  # what a start loads all stays: to look through it for rubbish would take a third of the whole time
+    atexit.register(gc.freeze)
     options = parse(arguments)
     speak_any_script()
     try:
@@ -54,6 +58,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         from assistant.mishaps import mishap
 
         return _fail(mishap(error))
+    finally:
+        gc.enable()
     return code
 
 
@@ -119,6 +125,8 @@ def run(options: argparse.Namespace) -> int:
         if not (options.demo or options.dry):
             _copy_of_day(book, _copies(options))
         begin = _begin(book, options)
+        if options.read or not options.phrases:  # a long talk makes rubbish
+            gc.enable()
         show = _show_json if options.json else _show_text
         if options.read or options.phrases:
             read = [_read(notes, book, begin, clock(), options) for notes in options.read]

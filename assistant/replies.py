@@ -142,22 +142,31 @@ class Reply:
 
     def text(self, outcome: Outcome) -> str:
         """The whole reply."""
+        lines = [*self._dropped(), *self.parts, *self._read_otherwise(outcome)]
+        lines += [self.question.text] if self.question is not None else []
+        return "\n".join(line for line in lines if line)
+
+    def _dropped(self) -> list[str]:
+        """The open question that the line put an end to."""
+        if self.dropped is None:
+            return []
         from assistant.wording import asking
 
-        lines = list(self.parts)
-        if self.dropped is not None:
-            lines.insert(0, asking.dropped(self.dropped.text))
-        repairs = self._repairs(outcome)
-        if repairs and outcome.acts:
-            lines.append(asking.repaired(repairs))
-        if outcome.unread:
-            if outcome.acts:
-                lines.append(asking.also_unread(tuple(outcome.unread)))
-            else:
-                lines.append(asking.not_understood(tuple(outcome.unread), offers(self.names)))
-        if self.question is not None:
-            lines.append(self.question.text)
-        return "\n".join(line for line in lines if line)
+        return [asking.dropped(self.dropped.text)]
+
+    def _read_otherwise(self, outcome: Outcome) -> list[str]:
+        """What was taken for something else, and what was not understood."""
+        if not outcome.repairs and not outcome.unread:
+            return []
+        from assistant.wording import asking
+
+        repairs, unread = self._repairs(outcome), tuple(outcome.unread)
+        lines = [asking.repaired(repairs)] if repairs and outcome.acts else []
+        if unread:
+            lines.append(
+                asking.also_unread(unread) if outcome.acts else asking.not_understood(unread, offers(self.names))
+            )
+        return lines
 
 
 def _named(move: Move) -> list[str]:

@@ -5,12 +5,15 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from itertools import groupby
+from typing import TYPE_CHECKING
 
 from assistant.wording import text
 from engine.asks import Ask
-from engine.bed_story import BedNow, BedStories, BedStory, Happening, PastCrop, Standing
-from engine.beds import BedsNow, ComingFree, FreeBed, FreeBeds
 from engine.season_farm import plot_of
+
+if TYPE_CHECKING:  # the free beds need no stories
+    from engine.bed_story import BedNow, BedStories, BedStory, Happening, PastCrop, Standing
+    from engine.beds import BedsNow, ComingFree, FreeBed, FreeBeds
 
 DID = {
     "sown": "sowed", "transplanted": "planted out", "germinated": "came up", "harvested": "picked",
