@@ -17,6 +17,7 @@ from engine.bed_yield import in_unit, unit_of
 from engine.crops import facts, usual_length
 from engine.cuttings import Cuttings, cuts_if_sown
 from engine.openings import opens, turn_over_days
+from engine.quantities import CENT
 from engine.rotation import Resting, resting
 from engine.safety import clear_from
 from engine.seeds import Seed, seed_for
@@ -25,7 +26,7 @@ from engine.sow_days import tray_days
 from engine.state import Bed, Season
 from engine.view import View
 from engine.weather import weather_book
-from engine.worth import CENT, Scales, weeks_of, worth
+from engine.worth import Scales, weeks_of, worth
 
 AHEAD_DAYS = 120  # orders so far ahead can be met by what is sown now
 STARTERS = ("arugula", "radish", "salad mix", "salad turnip", "spinach")  # quick and sure; common practice

@@ -17,6 +17,7 @@ UNITS = (
     "l", "yd3", "wheelbarrow", "bucket", "bale",
 )  # fmt: skip
 
+CENT = Decimal("0.01")  # the least sum of money that is paid
 MASS = {"lb": Decimal("453.59237"), "oz": Decimal("28.349523125"), "kg": Decimal(1000), "g": Decimal(1)}
 VOLUME = {"gal": Decimal("3.785411784"), "l": Decimal(1)}
 COUNTED = frozenset({"bunch", "head", "each", "tray", "flat", "case", "crate", "tote", "bag", "bale"})

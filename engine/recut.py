@@ -14,6 +14,7 @@ from engine.growth import Forecast, Triple, crop_facts, forecast, sighted_end
 from engine.openings import turn_over_days
 from engine.plain import day as said
 from engine.plain import number
+from engine.quantities import CENT
 from engine.rotation import resting
 from engine.state import Bed, Planting, Season
 from engine.view import View
@@ -21,7 +22,6 @@ from engine.weather import WeatherBook, weather_book
 from engine.windows import bolt_risk
 from engine.worth import price_of
 
-CENT = Decimal("0.01")
 RISKY = Decimal("0.5")  # without prices: more likely bolted than not is not worth waiting for
 
 

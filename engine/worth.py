@@ -7,13 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from engine.quantities import convert
+from engine.quantities import CENT, convert
 from engine.shortfalls import Coming, Want, coming, met_by, usual_sales
 from engine.state import Season
 from engine.view import View
 from engine.weather import WeatherBook
-
-CENT = Decimal("0.01")
 
 
 @dataclass(slots=True)

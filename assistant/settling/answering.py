@@ -42,7 +42,7 @@ def answered(waiting: Open, way: Way, settler: Settler) -> bool:
     if isinstance(waiting, AskWaiting):
         return _answered_ask(waiting, clauses, settler)
     deed = _again(waiting.deed)
-    if deed.kind in SETTING_UP:
+    if deed.kind in SETTING_UP and isinstance(waiting.unclear, Unclear):
         return _told_of_farm(deed, waiting.unclear, clauses, settler)
     if waiting.unclear.about == "kind" if isinstance(waiting.unclear, Doubt) else waiting.unclear.field == "kind":
         return _told_kind(deed, clauses, settler)
@@ -51,13 +51,11 @@ def answered(waiting: Open, way: Way, settler: Settler) -> bool:
     return _taken(deed, waiting.unclear, clauses, settler) and _settled(deed, settler)
 
 
-def _told_of_farm(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler: Settler) -> bool:
+def _told_of_farm(deed: Deed, unclear: Unclear, clauses: list[Clause], settler: Settler) -> bool:
     """What a set-up phrase lacked, or the yes to one not understood in full; False where it is still not enough."""
     if any(clause.act not in ANSWERS for clause in clauses):
         return False
     parts = [part for clause in clauses for part in clause.parts]
-    if isinstance(unclear, Doubt) and unclear.figure("field"):
-        return _taken(deed, unclear, clauses, settler) and _settled(deed, settler)
     if deed.clause is None or [clause.act for clause in clauses] == ["no"]:
         return not parts and _taken(deed, unclear, clauses, settler) and _settled(deed, settler)
     clause = retold(deed.clause, parts)

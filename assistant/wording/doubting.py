@@ -195,7 +195,7 @@ def _rain_impossible(doubt: Doubt, event: Event, say: Say) -> str:
 
 
 def _figure_impossible(doubt: Doubt, event: Event, say: Say) -> str:
-    field, crop = doubt.figure("field"), _capital(doubt.figure("crop"))
+    field, crop = doubt.figure("field"), text.capital(doubt.figure("crop"))
     what = SETTINGS.get(field, field.replace("_", " "))
     return f"{crop}, {what}: {doubt.figure('reason')}, so that cannot be meant. What is it?"
 

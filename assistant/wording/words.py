@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from assistant.wording import text
+from engine.quantities import CENT
 
-CENT = Decimal("0.01")
 MOST_CHOICES = 6
 
 # What a record is called where it is the thing spoken of: "sowing of radish in Brook 4".

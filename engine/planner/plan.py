@@ -17,11 +17,10 @@ from engine.planner.greedy import MONEY, Rule
 from engine.planner.limits import Limit, contradictions
 from engine.planner.model import Money, Solution, Use
 from engine.planner.solve import Heed, solve
+from engine.quantities import CENT
 from engine.seeds import Seed, seed_for
 from engine.sow_days import tray_days
 from engine.view import View
-
-CENT = Decimal("0.01")
 
 
 @dataclass(frozen=True, slots=True)
