@@ -5,6 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import islice
+from math import inf
 
 from assistant.replies import Reply, question_of
 from assistant.settling.answering import answered
@@ -20,7 +22,7 @@ from engine.events import Event, to_json
 from engine.standing import CHANGES
 from engine.view import Fact
 from grammar.reader import read
-from grammar.said import Reading
+from grammar.said import Reading, Way
 
 WAYS = 6  # ways of reading a line that are settled against the farm
 ANSWER_SLACK = 0.3  # an answer to the open question may be this much dearer to read than a fresh phrase
@@ -87,7 +89,7 @@ class Conversation:
     def _as_answer(self, reading: Reading, scene: Scene, earlier: Earlier, reply: Reply) -> Outcome | None:
         """The outcome if the line answers the open question, None if it is a fresh phrase."""
         cheapest = reading.ways[0].cost if reading.ways else 0.0
-        for way in (way for way in reading.ways if way.cost <= cheapest + ANSWER_SLACK):
+        for way in reading.ways.within(lambda: cheapest + ANSWER_SLACK):
             settler = Settler(earlier, scene.tried(), reading.line)
             if answered(self.waiting[0], way, settler):
                 settler.outcome.waiting.extend(self.waiting[1:])
@@ -97,9 +99,15 @@ class Conversation:
 
     def _best(self, reading: Reading, scene: Scene, earlier: Earlier, reply: Reply) -> Outcome:
         """The cheapest way, counting what the farm's state makes of it; a near rival becomes a question."""
-        settled = [
-            (way, Settler(earlier, scene.tried(), reading.line, way.cost).way(way)) for way in reading.ways[:WAYS]
-        ]
+        settled: list[tuple[Way, Outcome]] = []
+
+        def most() -> float:
+            """What a way may cost that can still be the best or its rival: the farm only adds to the cost of words."""
+            return inf if self.dry else min((outcome.cost for _, outcome in settled), default=inf) + RIVAL
+
+        for way in islice(reading.ways.within(most), WAYS):
+            outcome = Settler(earlier, scene.tried(), reading.line, way.cost).way(way)
+            settled.append((way, outcome))
         reply.settled = sorted(settled, key=lambda one: one[1].cost)
         best, *rivals = [outcome for _, outcome in reply.settled] or [Outcome(0.0)]
         near = (Either((best, rival)) for rival in rivals if rival.cost - best.cost <= RIVAL)

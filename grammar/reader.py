@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache, lru_cache
+from functools import cache
 
 from grammar import amounts, build, dates, numbers
 from grammar.chart import Builder, Chart, Edge, Grammar
@@ -13,7 +13,7 @@ from grammar.lattice import lattice
 from grammar.lexicon import farm_lexicon
 from grammar.paths import Gathered, Taken
 from grammar.rules import BrokenGrammar
-from grammar.said import Clause, Part, Reading, Span, Way
+from grammar.said import Clause, Part, Reading, Span, Way, Ways
 from grammar.search import Search
 from grammar.skeleton import Skeleton
 from grammar.tokens import Token, tokenize
@@ -49,16 +49,20 @@ def builders() -> dict[str, Builder]:
     return found
 
 
-@lru_cache(maxsize=1)  # notes look at a line before it is heard
 def read(line: str, vocabulary: Vocabulary) -> Reading:
-    """All ways to take `line` that are worth a thought, cheapest first."""
+    """The ways to take `line` that are worth a thought, cheapest first."""
     tokens = tokenize(line)
     chart = chart_of(tokens, vocabulary)
     search = Search(tokens, chart, skeleton(), frames(), compiled().floating, asking_words())
-    ways = [
-        Way(tuple(_clause(clause, tokens, line) for clause in clauses), cost / 100) for cost, clauses in search.ways()
-    ]
-    return Reading(line, tuple(ways))
+
+    def more(most: float) -> Way | None:
+        found = search.next_way(most * 100)
+        if found is None:
+            return None
+        cost, clauses = found
+        return Way(tuple(_clause(clause, tokens, line) for clause in clauses), cost / 100)
+
+    return Reading(line, Ways(more))
 
 
 def chart_of(tokens: list[Token], vocabulary: Vocabulary) -> Chart:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any, Protocol
+from itertools import count
+from math import inf
+from typing import Any, Protocol, overload
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,9 +166,46 @@ class Way:
     cost: float
 
 
+class Ways(Sequence[Way]):
+    """The ways to take a line that are worth a thought, the cheapest first; each is sought only when it is looked at.
+
+    `more` gives the next one of at most so high a cost, None if there is none.
+    """
+
+    def __init__(self, more: Callable[[float], Way | None]) -> None:
+        self._more = more
+        self._seen: list[Way] = []
+
+    def within(self, most: Callable[[], float]) -> Iterator[Way]:
+        """Those of at most such a cost, which may fall while they are looked at: dearer ones are not even sought."""
+        for place in count():
+            way = self._seen[place] if place < len(self._seen) else self._sought(most())
+            if way is None or way.cost > most():
+                return
+            yield way
+
+    def _sought(self, most: float) -> Way | None:
+        way = self._more(most)
+        if way is not None:
+            self._seen.append(way)
+        return way
+
+    @overload
+    def __getitem__(self, at: int) -> Way: ...
+    @overload
+    def __getitem__(self, at: slice) -> list[Way]: ...
+    def __getitem__(self, at: int | slice) -> Way | list[Way]:
+        while (isinstance(at, slice) or not 0 <= at < len(self._seen)) and self._sought(inf) is not None:
+            pass
+        return self._seen[at]
+
+    def __len__(self) -> int:
+        return len(self[:])
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """All ways to take a line that are worth a thought, cheapest first."""
+    """A line and the ways to take it."""
 
     line: str
-    ways: tuple[Way, ...] = field(default=())
+    ways: Ways

@@ -68,24 +68,45 @@ class Search:
         self.went_on = 0  # paths that went on, a measure of the work done
         self._gathered: dict[Any, Gathered] = {}
         self._better: dict[tuple[Edge, Edge], Edge] = {}  # amounts said anew, with the unit of what they replace
+        self._meanings: list[Any] = []  # of the ways found, in the order found ...
+        self._given = 0  # ... and how many of them were given
+        self._put(Path(0, 0, 0, START, Draft(0)))
 
     def ways(self) -> list[tuple[int, tuple[Gathered, ...]]]:
         """All ways worth a thought, cheapest first, each meaning once."""
-        self._put(Path(0, 0, 0, START, Draft(0)))
-        while self._open and self._open[0][0] <= self._limit + self.places.refund:
-            *_, path = heappop(self._open)
-            if path.state == OVER:
-                self._found(path)
-            elif self._goes_on(path):
-                self.went_on += 1
-                self._go_on(path)
-        return [way for way in self._ways.values() if way[0] <= self._limit]
+        return list(iter(self.next_way, None))
+
+    def next_way(self, most: float = inf) -> tuple[int, tuple[Gathered, ...]] | None:
+        """The next of `ways`; None where there is none that costs at most so much."""
+        refund = self.places.refund
+        while True:
+            least = self._open[0][0] if self._open else inf
+            over = least > self._limit + refund
+            if self._given < len(self._meanings):
+                way = self._ways[self._meanings[self._given]]
+                if over or (least > way[0] and not refund):  # nothing to come is as cheap
+                    self._given += 1
+                    if way[0] <= self._limit:
+                        return way
+                    continue
+            if over or (least > most and not refund):
+                return None
+            self._step(heappop(self._open)[-1])
+
+    def _step(self, path: Path) -> None:
+        if path.state == OVER:
+            self._found(path)
+        elif self._goes_on(path):
+            self.went_on += 1
+            self._go_on(path)
 
     def _found(self, path: Path) -> None:
         """Keep a way that came to the end; of equal ways of one meaning that in which small words say more."""
         clauses = path.done.all() if path.done else ()
         meaning = tuple(map(_meaning, clauses))
         known = self._ways.get(meaning)
+        if known is None:
+            self._meanings.append(meaning)
         if known is None or (known[0] == path.cost and _roles(clauses) > _roles(known[1])):
             self._ways[meaning] = path.cost, clauses
 

@@ -82,7 +82,7 @@ def test_a_line_without_words_says_nothing(line: str) -> None:
 def test_the_same_line_is_read_alike_twice() -> None:
     line = "got 30 lb radish off brook 4 for harbour oven friday"
 
-    assert heard(line) == heard(line)
+    assert heard(line).ways[:] == heard(line).ways[:]
 
 
 def test_every_builder_that_the_rules_name_with_an_arrow_is_there() -> None:

@@ -7,9 +7,15 @@ from pathlib import Path
 
 import pytest
 
+from grammar.compiled import compiled
+from grammar.frames import frames
+from grammar.reader import asking_words, chart_of, skeleton
+from grammar.search import Search
+from grammar.tokens import tokenize
+
 sys.path.insert(0, str(Path(__file__).parent))
 
-from hollow import acts, clauses, heard, said  # lies beside its tests, outside any package
+from hollow import FARM, acts, clauses, heard, said  # lies beside its tests, outside any package
 
 
 @pytest.mark.parametrize(
@@ -84,3 +90,37 @@ def test_a_word_more_that_is_not_understood_makes_a_way_dearer() -> None:
 )
 def test_a_line_that_makes_no_sense_still_has_a_way(line: str) -> None:
     assert heard(line).ways
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "got 30 lb radish off brook 4 for harbour oven friday",
+        "harvested brook 4 radish 30 lb no make that 28 and cleared gate 2",
+        "sold 8 bunches chard to juniper table for 20",
+        "",
+    ],
+)
+def test_ways_looked_at_one_by_one_are_those_looked_at_all_at_once(line: str) -> None:
+    one_by_one, all_at_once = heard(line).ways, heard(line).ways
+
+    assert [one_by_one[at] for at in range(len(all_at_once))] == all_at_once[:]
+
+
+def test_ways_within_a_cost_are_all_that_cost_no_more_and_the_others_are_still_there() -> None:
+    line = "got 30 lb radish off brook 4 for harbour oven friday"
+    ways, plain = heard(line).ways, heard(line).ways[:]
+    near = plain[0].cost + 0.3
+
+    assert list(ways.within(lambda: near)) == [way for way in plain if way.cost <= near]
+    assert ways[:] == plain
+
+
+def test_a_dearer_way_is_not_sought_before_it_is_looked_at() -> None:
+    tokens = tokenize("got 30 lb radish off brook 4 for harbour oven friday")
+    search = Search(tokens, chart_of(tokens, FARM), skeleton(), frames(), compiled().floating, asking_words())
+    search.next_way()
+    first = search.went_on
+    search.ways()
+
+    assert first < search.went_on
