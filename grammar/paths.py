@@ -90,8 +90,8 @@ class Draft(NamedTuple):
         )
 
     @property
-    def types(self) -> list[str]:
-        return [part.type for part in self.parts]
+    def types(self) -> tuple[str, ...]:
+        return tuple([part.type for part in self.parts])
 
 
 @dataclass(slots=True, eq=False)

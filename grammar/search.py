@@ -9,7 +9,9 @@ their costs, and most paths are never followed to the end.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 from heapq import heappop, heappush
 from math import inf
 from typing import Any
@@ -262,18 +264,13 @@ class Search:
             return [(path.cost, done)]
         return [(path.cost + cost, self._link(done, now, path.at, act, cost)) for act, cost in self._fitting(path)]
 
-    def _fitting(self, path: Path) -> list[tuple[str | None, int]]:
+    def _fitting(self, path: Path) -> Sequence[tuple[str | None, int]]:
         """The acts that the clause may be, each with the cost of taking it so."""
-        now, follows = path.now, path.done is not None
+        now = path.now
         if path.state == START:
             return [(None, FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)]
-        marked = self._marked[path.at]
-        frames, types = self.frames, now.types
-        fits: list[tuple[str | None, int]] = []
-        for act, cost in self.skeleton.acts(path.state):
-            cost += frames.cost(act, types, now.flags, follows=follows, marked=marked)
-            fits.append((act, hundredths(cost + frames.mood(act, now.asking, marked, now.flags))))
-        return fits
+        acts, marked = self.skeleton.acts(path.state), self._marked[path.at]
+        return _fits(self.frames, acts, now.types, now.flags, now.asking, marked, path.done is not None)
 
     def _link(self, before: Gathered | None, now: Draft, end: int, act: str | None, cost: int) -> Gathered:
         key = (before, now, end, act, cost)
@@ -281,6 +278,19 @@ class Search:
         if known is None:
             known = self._gathered[key] = Gathered(before, now, end, act, 0 if act is None else cost)
         return known
+
+
+@lru_cache(maxsize=20_000)  # of all the lines of a season a few thousand differ
+def _fits(
+    frames: Frames, acts: tuple[tuple[str, float], ...], types: tuple[str, ...], flags: frozenset[str], asking: bool,
+    marked: bool, follows: bool,
+) -> tuple[tuple[str | None, int], ...]:  # fmt: skip
+    """What it costs to take a clause with such phrases as each of the acts."""
+    fits: list[tuple[str | None, int]] = []
+    for act, cost in acts:
+        cost += frames.cost(act, types, flags, follows=follows, marked=marked)
+        fits.append((act, hundredths(cost + frames.mood(act, asking, marked, flags))))
+    return tuple(fits)
 
 
 def _meaning(clause: Gathered) -> Any:
