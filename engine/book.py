@@ -14,7 +14,7 @@ from typing import Self
 import sqlalchemy as sa
 
 from engine import keeping
-from engine.change import Change, store
+from engine.change import LINE_OF_KEY, Change, store
 from engine.copies import KEPT
 from engine.database import Database, url_of
 from engine.kept import Seasons
@@ -129,10 +129,10 @@ class Book:
     def names(self) -> Names:
         """The farm's own names as they are now."""
         with self._database.reading() as connection:
-            newest = connection.scalar(sa.select(sa.func.max(lines.c.line))) or 0
+            newest = connection.scalar(_NEWEST) or 0
             if self._names is not None and self._names[0] == newest:
                 return self._names[1]
-            last = connection.scalar(sa.select(sa.func.max(facts.c.date)).where(facts.c.kind.not_in(sorted(WANTED))))
+            last = connection.scalar(_LAST_DAY)
         names = names_in(self.season(last)) if last is not None else Names()
         self._names = newest, names
         return names
@@ -140,7 +140,7 @@ class Book:
     def said_before(self, key: str) -> bool:
         """Whether a line with this key (see `key_of`) is in the book."""
         with self._database.reading() as connection:
-            return connection.scalar(sa.select(lines.c.line).where(lines.c.key == key)) is not None
+            return connection.scalar(LINE_OF_KEY, {"wanted": key}) is not None
 
     def latest_line(self, by: str | None = None, *, before: int | None = None) -> Line | None:
         """The latest line (of one person, or before another line) that has a record or correction still standing."""
@@ -205,6 +205,10 @@ class Book:
         Raises WouldReplace where a book with entries is there already.
         """
         keeping.copy_entries(self._database, where)
+
+
+_NEWEST = sa.select(sa.func.max(lines.c.line))
+_LAST_DAY = sa.select(sa.func.max(facts.c.date)).where(facts.c.kind.not_in(sorted(WANTED)))  # of what happened
 
 
 def _standing(connection: sa.Connection, line: int, said: str, by: str | None) -> tuple[Fact, ...]:

@@ -171,7 +171,7 @@ class Writing:
 
 def store(connection: sa.Connection, change: Change) -> Writing | None:
     """Write a change; None where there was nothing to write. Call within a transaction of its own."""
-    if change.key is not None and connection.scalar(sa.select(lines.c.line).where(lines.c.key == change.key)):
+    if change.key is not None and connection.scalar(LINE_OF_KEY, {"wanted": change.key}):
         change.before = True
         return None
     if not change.steps and change.key is None:
@@ -181,6 +181,7 @@ def store(connection: sa.Connection, change: Change) -> Writing | None:
     return writing
 
 
+LINE_OF_KEY = sa.select(lines.c.line).where(lines.c.key == sa.bindparam("wanted"))
 _NEWEST = sa.select(
     sa.select(sa.func.max(lines.c.line)).scalar_subquery(),
     sa.select(sa.func.max(entries.c.entry)).scalar_subquery(),

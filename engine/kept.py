@@ -11,6 +11,7 @@ import threading
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import fields
+from typing import TypeVar
 
 import sqlalchemy as sa
 
@@ -30,6 +31,7 @@ TAIL = 150  # facts after the newest checkpoint, so that an entry of yesterday d
 RECENT = dt.timedelta(days=45)  # older checkpoints are thinned to one a month
 IN_MEMORY = 60  # seasons of one book; they share most of their parts
 BEGINNING = dt.date.min
+Kept = TypeVar("Kept")
 
 
 class Seasons:
@@ -41,6 +43,7 @@ class Seasons:
         self._line = 0  # the last line these seasons know of
         self._cores: dict[dt.date, Season] = {}  # by day, without what is due later; the latest used last
         self._whole: dict[dt.date, Season] = {}
+        self._wanted: dict[dt.date, list[Fact]] = {}  # by day, what is due after it
         self._registered: list[Fact] | None = None
 
     def season(self, day: dt.date) -> Season:
@@ -53,7 +56,9 @@ class Seasons:
                     return season
                 core, stops = self._core(connection, day)
                 season = branch(core)
-                lay_ahead(season, _wanted_after(connection, day))
+                if day not in self._wanted:
+                    _remember(self._wanted, day, _wanted_after(connection, day))
+                lay_ahead(season, self._wanted[day])
                 _remember(self._whole, day, season)
             if stops:
                 self._leave(stops)
@@ -66,6 +71,8 @@ class Seasons:
                 return  # the next question looks for itself
             self._line = line
             self._whole.clear()
+            if any(fact.event.kind in WANTED for fact in added):
+                self._wanted.clear()
             for day, core in list(self._cores.items()):
                 self._cores.pop(day)
                 after = _with(core, added)
@@ -78,6 +85,7 @@ class Seasons:
             self._line, self._registered = 0, None
             self._cores.clear()
             self._whole.clear()
+            self._wanted.clear()
 
     def _catch_up(self, connection: sa.Connection) -> None:
         """Drop what lines have changed that were written since the last look, here or by others."""
@@ -93,6 +101,7 @@ class Seasons:
                 self._cores = {day: core for day, core in self._cores.items() if day < touched}
         self._line = newest
         self._whole.clear()
+        self._wanted.clear()
 
     def _renamed_since(self, connection: sa.Connection) -> bool:
         new = sa.select(lines.c.line).where(lines.c.line > self._line, lines.c.registers)
@@ -163,11 +172,11 @@ _NEWEST = sa.select(sa.func.max(lines.c.line))
 REGISTERED_FACTS = FACT.where(facts.c.kind.in_(sorted(REGISTERED))).order_by(facts.c.date, facts.c.entry)
 
 
-def _remember(seasons: dict[dt.date, Season], day: dt.date, season: Season) -> None:
-    """Keep a season in memory, and let go of the one kept longest."""
-    seasons[day] = season
-    while len(seasons) > IN_MEMORY:
-        seasons.pop(next(iter(seasons)))
+def _remember(by_day: dict[dt.date, Kept], day: dt.date, one: Kept) -> None:
+    """Keep a day's season, or what is wanted after it, in memory, and let go of the one kept longest."""
+    by_day[day] = one
+    while len(by_day) > IN_MEMORY:
+        by_day.pop(next(iter(by_day)))
 
 
 def with_names(season: Season, registered: Sequence[Fact]) -> Season:

@@ -14,7 +14,7 @@ from sqlalchemy import event as listening
 
 from engine import kept
 from engine.book import Book, open_book
-from engine.events import CustomerAdded, Event, Harvested, PlotAdded, Setting, Sown, Watered, Weather
+from engine.events import CustomerAdded, Event, Harvested, Ordered, PlotAdded, Setting, Sown, Watered, Weather
 from engine.season import season_of
 
 FIRST = dt.date(2027, 3, 1)
@@ -188,3 +188,26 @@ def test_watering_today_is_seen_today(book: Book) -> None:
     say(book, Watered(date=LAST, beds=("Brook 2",)))
 
     assert book.season(LAST).done["watered", "Brook 2"] == LAST
+
+
+@pytest.mark.parametrize("by_another", [False, True])
+def test_what_is_ordered_or_taken_back_after_a_look_is_in_the_next_one(
+    book: Book, path: Path, by_another: bool
+) -> None:
+    def wanted() -> list[Decimal]:
+        return [order.quantity for order in book.season(LAST).orders]
+
+    due = Ordered(date=LAST + dt.timedelta(5), crop="kale", quantity=Decimal(8), unit="lb", customer="Harbour Oven")
+    looks = [wanted()]
+    with open_book(path) as another:
+        hand = another if by_another else book
+        say(hand, due)
+        looks.append(wanted())
+        say(book, picked(LAST))
+        looks.append(wanted())
+        order = hand.facts(kinds=("ordered",))[0]
+        with hand.change("undo that", "Ines", NOW) as change:
+            change.undo(order.entry)
+        looks.append(wanted())
+
+    assert looks == [[], [8], [8], []]
