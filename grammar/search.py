@@ -29,7 +29,7 @@ WIDTH = 70  # paths that go on from one place ...
 ROOM = 20_000  # ... and from all places of a line, so that a very long one is read more narrowly
 NARROW = 8  # ... but never fewer from one place than this
 FRESH = 16  # ... of which so many whose clause began at the same word
-FEW = 6  # ... of those that hold free text, and of those that begin a clause with nothing to part it from the last
+FEW = 12  # ... of those that hold free text, and of those that begin a clause with nothing to part it from the last
 ALIKE = 3  # paths that differ only in the clauses before
 DOUBT = 100  # acts dearer than the best for the same words by more than this are not followed
 

@@ -47,7 +47,12 @@ class GoingOn(Mending):
     def _told_by_amount(self, clause: Clause, types: set[str]) -> str | None:
         """ "gate 1 toms 38 lb" was picked, since it stands in a bed; "tomas 4 hrs" was work: notes are clipped so."""
         amount = clause.part("amount")
-        if "lasting" in types and not types - {"lasting", "person", "when"}:
+        lasting = clause.part("lasting")
+        if (
+            lasting is not None
+            and not types - {"lasting", "person", "when"}
+            and lasting.value.said_in in ("hour", "minute")
+        ):
             return "worked"
         crop, customer = clause.part("crop"), clause.part("customer")
         if amount is not None and crop and customer and "beds" not in types and self.alone:
