@@ -18,7 +18,7 @@ from assistant.settling.settle import Settler
 from assistant.turn import Json, Question, Turn
 from engine import Book
 from engine.asks import Ask
-from engine.events import Event, to_json
+from engine.events import Event, shown
 from engine.standing import CHANGES
 from engine.view import Fact
 from grammar.reader import read
@@ -150,7 +150,7 @@ class Conversation:
         fresh = tuple(fact for fact in change.facts if fact.event.kind not in CHANGES)
         mended = tuple(now for one in outcome.mends if (now := self.book.fact(one.fact.entry)) is not None)
         self.memory = remembered(self.memory, fresh or mended)
-        return tuple(to_json(fact.event) for fact in change.facts)
+        return tuple(shown(fact.event) for fact in change.facts)
 
     def _answers(self, outcome: Outcome, reply: Reply) -> tuple[Json, ...]:
         found: list[Json] = []

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
+import re
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any, ClassVar
@@ -422,6 +423,27 @@ def to_json(event: Event) -> Json:
         if value is not None:
             fields[field.name] = plain(value)
     return fields
+
+
+_FIGURE = re.compile(r"-?\d+(\.\d+)?")
+
+
+def shown(event: Event) -> Json:
+    """The record as printed: figures of a setting, which are kept as written, are numbers."""
+    record = to_json(event)
+    return record | {"value": _numbers(record["value"])} if event.kind == "setting" else record
+
+
+def _numbers(value: Any) -> Any:
+    match value:
+        case str() if _FIGURE.fullmatch(value):
+            return plain(Decimal(value))
+        case list():
+            return [_numbers(one) for one in value]
+        case dict():
+            return {name: _numbers(one) for name, one in value.items()}
+        case _:
+            return value
 
 
 def from_json(record: Json) -> Event:

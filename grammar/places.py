@@ -49,6 +49,7 @@ SUBJECTS = frozenset(
         "which",
     )
 )
+MODALS = frozenset(("should", "could", "would", "might", "must", "will", "may", "to"))  # "should have" asks nothing
 HAVING = frozenset(("have", "has", "had", "got"))  # "have we" asks, "have to" does not
 
 
@@ -265,4 +266,5 @@ def _opens(tokens: list[Token], at: int) -> bool:
         return False
     if tokens[at].text in HAVING and at + 1 < len(tokens) and tokens[at + 1].text in ("to", "been"):
         return False
-    return at == 0 or tokens[at - 1].text not in SUBJECTS
+    before = tokens[at - 1].text if at else ""
+    return before not in SUBJECTS and not (tokens[at].text in HAVING and before in MODALS)

@@ -13,6 +13,7 @@ from assistant.settling.which_beds import beds_meant, beds_with, fits
 from engine.checks import Doubt, doubts
 from engine.crops import facts
 from engine.state import Season
+from grammar.said import Days
 
 ONLY_BEDS = frozenset(
     [
@@ -52,6 +53,12 @@ OUT_OF_COOLER = frozenset(("sold", "given", "discarded", "returned"))
 
 def complete(deed: Deed, scene: Scene) -> Unclear | None:
     """Fill the deed from the book and the talk; what must be asked before it can be written, or None."""
+    if isinstance(deed.stretch, Days) and deed.kind == "ordered" and "repeats" in deed.fields:
+        deed.date, deed.fields["until"] = (
+            deed.stretch.start,
+            deed.stretch.end,
+        )  # "every friday from june 24 till august"
+        deed.stretch = False
     if deed.stretch:
         return Unclear("date")
     season = scene.season(min(deed.date or scene.today, scene.today))

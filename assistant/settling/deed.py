@@ -9,7 +9,7 @@ from typing import Any
 
 from engine.events import KINDS, Event
 from grammar.said import Beds as BedsSaid
-from grammar.said import Clause
+from grammar.said import Clause, Days
 
 # Fields that a record cannot do without, in the order to ask for them.
 NEEDS: dict[str, tuple[str, ...]] = {
@@ -48,7 +48,7 @@ class Deed:
     each: bool = False
     range_to: Any = None
     clause: Clause | None = None  # kept where the kind itself must be asked, to be read again as that kind
-    stretch: bool = False  # a stretch of days was said where one day is meant
+    stretch: Days | bool = False  # a stretch of days was said where one day is meant, or a day that there is not
 
     def lacks(self) -> str | None:
         """The first field that is needed and not known."""

@@ -83,7 +83,7 @@ def _when(deed: Deed, part: Part, scene: Scene) -> None:
         deed.date, deed.stretch = days.start, False
     elif deed.kind in AHEAD:
         deed.date = max(days.start, scene.today) if deed.kind == "priced" else deed.date
-        deed.stretch = deed.date is None
+        deed.stretch = deed.date is None and days
     elif days.start <= scene.today <= days.end:
         pass  # "this week we watered": today will do
     else:
@@ -204,7 +204,7 @@ def _pair(deed: Deed, part: Part, scene: Scene) -> None:
 
 
 def _each(deed: Deed, part: Part, scene: Scene) -> None:
-    deed.each = True
+    deed.each = deed.kind != "watered"  # so many minutes each are the same for all
 
 
 def _rain(deed: Deed, part: Part, scene: Scene) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
-from assistant.settling.asked import asked
+from assistant.settling.asked import asked, followed
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.going_on import GoingOn
 from assistant.settling.outcome import Move, Outcome
@@ -47,6 +47,8 @@ class Settler(GoingOn):
             self._set_up(act, clause)
         elif act in MOVES:
             self._move(Move(act, clause))
+        elif act == "last_time" and "maybe" in clause.flags and self.scene.memory.ask is not None:
+            self._ask(followed(clause, self.scene, self.line), clause)  # "and if it were sown a week later"
         elif act in TOPICS:
             self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
             self._ask(asked(clause, self.scene, self.line), clause)
