@@ -200,7 +200,7 @@ def _begin(book: Book, options: argparse.Namespace) -> Begin:
     """Begins a conversation on a day."""
     from assistant.conversation import Conversation
 
-    return lambda day: Conversation(book, today=day, by=options.by, width=width(), dry=options.dry)
+    return lambda day: Conversation(book, today=day, by=options.by, width=width(), dry=options.dry, folder=Path.cwd())
 
 
 def _hear(lines: Iterable[str], conversation: Conversation, show: Show) -> int:

@@ -162,6 +162,22 @@ SUBJECTS = (
         "The product's label and your local rules decide; the chat only counts the days that you give it.",
     ),
     Subject(
+        "papers",
+        ("paper", "export", "exports", "csv", "spreadsheet", "calendar", "field sheet", "certifier", "inspector",
+         "records", "print"),
+        (
+            "export the sales for june",
+            "spray records this year",
+            "export the harvests to picked.csv",
+            "print the field sheet for tomorrow",
+            "make a calendar file",
+            "export the whole book",
+            "what does the inspector want to see",
+            "print the certifier report for this year",
+        ),
+        "Files are put into the folder that you are in; one that is there is replaced only after a yes.",
+    ),
+    Subject(
         "putting right",
         ("fix", "fixes", "mistake", "mistakes", "undo", "correct", "correction", "wrong", "corrected", "undone"),
         ("make that 28", "that was yesterday", "undo that", "never mind", "why", "help with orders"),

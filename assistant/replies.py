@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 from assistant.settling.deed import ABOUT
 from assistant.settling.fill import Unclear, sense_of
-from assistant.settling.outcome import AskWaiting, Either, Move, Open, Outcome
+from assistant.settling.outcome import AskWaiting, Either, Move, Open, Outcome, Replacing
 from assistant.settling.rivals import differing_fact
 from assistant.settling.scene import Memory
 from assistant.turn import Json, Question
@@ -31,6 +32,7 @@ class Reply:
     today: dt.date
     width: int
     view: View
+    folder: Path | None = None  # where papers are put
     parts: list[str] = field(default_factory=list)
     dropped: Question | None = None
     question: Question | None = None
@@ -95,10 +97,17 @@ class Reply:
         from assistant.answers import answer
         from assistant.face import answer_json
 
-        result, text = answer(self.view, ask, self.width)
+        result, text = self._put_on_paper(ask) if ask.topic == "papers" else answer(self.view, ask, self.width)
         found.append(answer_json(ask, result))
         self.parts.append(text)
         return result
+
+    def _put_on_paper(self, ask: Ask) -> tuple[Any, str]:
+        from assistant.papering import papers
+        from assistant.wording.papers import papers as worded
+
+        result = papers(self.view, ask, self.folder)
+        return result, worded(result, ask, self.width)
 
     def move(self, move: Move, memory: Memory, names: Names, found: list[Json]) -> None:
         """Say what a move of the talk calls for."""
@@ -184,6 +193,10 @@ def question_of(waiting: Open, today: dt.date, currency: str | None) -> Question
 
     if isinstance(waiting, Either):
         return _which(waiting, today, currency)
+    if isinstance(waiting, Replacing):
+        from assistant.wording.papers import in_the_way
+
+        return Question("confirm", ("yes", "no"), in_the_way(waiting.files))
     unclear = waiting.unclear
     if isinstance(waiting, AskWaiting):
         assert isinstance(unclear, Unclear)

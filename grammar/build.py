@@ -188,8 +188,14 @@ _DEEDS = [
     "cooler_reading",
 ]
 
+_PAPERS = (
+    "harvests", "sales", "inputs", "sprays", "sowings", "hours", "cooler", "records", "book", "everything", "calendar",
+    "sheet", "inspection", "fields",
+)  # fmt: skip
+
 BUILDERS: dict[str, Any] = {
     **_ONES,
+    **{f"paper_{paper}": _always(paper) for paper in _PAPERS},
     "n20_plus": lambda ones: 20 + ones if ones < 10 else None,
     "n30_plus": lambda ones: 30 + ones if ones < 10 else None,
     "bed_number": bed_number,

@@ -16,7 +16,8 @@ from engine.asks import Ask
 from grammar.said import Clause, Days
 
 LOOKS_BACK = frozenset(("recap", "last_time", "money", "trace"))
-STRETCHES = frozenset(("recap", "money", "ahead", "to_sow"))
+AHEAD_PAPERS = frozenset(("calendar", "sheet"))
+STRETCHES = frozenset(("recap", "money", "ahead", "to_sow", "papers"))
 OF_BEDS = frozenset(("fill_bed", "cut_again", "bed_story", "safe_to_harvest"))
 GROWING = frozenset(("cut_again", "ready_when", "safe_to_harvest", "crop_story"))
 ONE_DAY = frozenset(("free_beds", "can_sell", "to_harvest", "to_do"))
@@ -127,6 +128,8 @@ _NARROWS: dict[str, tuple[str, Callable[[Any], Any]]] = {
     "product": ("of", lambda _: "sprayed"), "material": ("of", lambda _: "amended"),
     "material_asked": ("of", lambda _: "amended"), "state": ("state", lambda value: value),
     "state_now": ("state", lambda value: value), "cover": ("state", lambda _: "covered"),
+    "paper": ("what", lambda value: value), "paper_named": ("what", lambda value: value),
+    "file_said": ("file", lambda value: value),
     "unit": ("unit", lambda value: value), "length": ("length_ft", lambda value: value.feet),
 }  # fmt: skip
 # Fields that only some topics have.
@@ -198,7 +201,7 @@ def _on(ask: Ask, days: Days) -> Ask:
 
 
 def _days(topic: str, clause: Clause, scene: Scene) -> Days | None:
-    sense = "done" if topic in LOOKS_BACK else "asked"
+    sense = "done" if topic in LOOKS_BACK or _looks_back(topic, clause) else "asked"
     for type_ in ("when", "by_day", "since", "until"):
         part = clause.part(type_)
         if part is None:
@@ -214,6 +217,12 @@ def _days(topic: str, clause: Clause, scene: Scene) -> Days | None:
             return Days(days.end, days.end)
         return days
     return None
+
+
+def _looks_back(topic: str, clause: Clause) -> bool:
+    """Papers are of what was, but for the calendar and the field sheet."""
+    paper = clause.part("paper") or clause.part("paper_named")
+    return topic == "papers" and (paper is None or paper.value not in AHEAD_PAPERS)
 
 
 def _after(when: Any, scene: Scene) -> Days | None:
@@ -252,6 +261,8 @@ def _without_days(ask: Ask, today: dt.date) -> Ask:
 
 def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     """What the days make of a question: a long look at what is ready is a look ahead."""
+    if ask.topic == "papers":
+        return _paper(ask)
     if ask.topic == "to_harvest" and ask.start and ask.end and ask.end - ask.start > LONG_LOOK:
         return replace(ask, topic="ahead")
     if ask.topic == "fill_bed" and (ask.date or ask.end):
@@ -273,6 +284,12 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     if ask.topic == "can_sell" and ask.crop is None and not clause.part("when") and not clause.part("by_day"):
         return _for_the_order(ask, scene)
     return ask
+
+
+def _paper(ask: Ask) -> Ask:
+    """ "Everything" is the whole book; of some days, beds or a crop it is the records."""
+    narrowed = bool(ask.start or ask.beds or ask.plot or ask.crop)
+    return replace(ask, what="records" if narrowed else "book") if ask.what == "everything" else ask
 
 
 def _for_the_order(ask: Ask, scene: Scene) -> Ask:

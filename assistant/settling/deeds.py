@@ -273,7 +273,8 @@ class Deeds:
             self.outcome.events.append(event)
             self.outcome.order.append(event)
 
-    def _move(self, move: Move) -> None:
+    def move(self, move: Move) -> None:
+        """Take in a move of the talk."""
         self.outcome.moves.append(move)
         self.outcome.order.append(move)
 
@@ -284,8 +285,12 @@ class Deeds:
             self.outcome.cost += cost.UNCLEAR
             self.outcome.waiting.append(AskWaiting(clause, found, follow))
             return
-        self.outcome.asks.append(found)
-        self.outcome.order.append(found)
+        self.ask(found)
+
+    def ask(self, ask: Ask) -> None:
+        """Take in a question that is settled."""
+        self.outcome.asks.append(ask)
+        self.outcome.order.append(ask)
 
     def _words(self, clause: Clause) -> str:
         return self.line[clause.span.start : clause.span.end].strip()

@@ -106,4 +106,4 @@ class Mending(Deeds):
             self.outcome.back.append(found)
             self.outcome.order.append(found)
         else:
-            self._move(Move("nothing_to_undo", clause))
+            self.move(Move("nothing_to_undo", clause))

@@ -48,7 +48,9 @@ class Settler(GoingOn):
         if act in SETTING_UP:
             self._set_up(act, clause)
         elif act in MOVES:
-            self._move(Move(act, clause))
+            self.move(Move(act, clause))
+        elif act == "papers" and clause.flags & UNDONE_FLAGS:
+            self._note(clause, self._words(clause))  # "no need to export the sales" writes no file
         elif act in TOPICS:
             self._ask(asked(clause, self.scene, self.line), clause, follow=False)
         else:

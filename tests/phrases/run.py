@@ -99,7 +99,7 @@ def copy_book(source: Path, target: Path) -> None:
 def hear(case: Case, book_file: Path) -> Heard:
     heard = Heard(case)
     with open_book(book_file) as book:
-        talk = Conversation(book, today=case.today)
+        talk = Conversation(book, today=case.today, folder=book_file.parent)
         for line in case.say:
             start = time.perf_counter()
             try:
