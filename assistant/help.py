@@ -147,8 +147,14 @@ SUBJECTS = (
     ),
     Subject(
         "weather",
-        ("rain", "rained", "temperature", "frost", "water", "watered"),
-        ("high 82 F, low 58 F", "rained half an inch", "watered {bed} 40 minutes"),
+        ("rain", "rained", "temperature", "frost", "water", "watered", "heat", "hot", "humidity"),
+        (
+            "high 82 F, low 58 F, humidity 60%",
+            "rained half an inch",
+            "watered {bed} 40 minutes",
+            "is it too hot to work, 95 F and 60% humidity",
+        ),
+        "Work in heat is judged by published bands; people differ, and local rules go first.",
     ),
     Subject(
         "sprays and manure",
@@ -156,6 +162,7 @@ SUBJECTS = (
         (
             "sprayed soap on {bed}, 3 days to harvest, 4 hours to re-entry",
             "spread compost on {bed3}, 4 buckets",
+            "compost pile at 140 F for 15 days, turned 5 times",
             "flea beetles in {bed2}",
             "is {bed} safe to harvest",
         ),

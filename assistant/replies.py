@@ -16,8 +16,9 @@ from assistant.turn import Json, Question
 from engine import Book
 from engine.asks import Ask
 from engine.checks import Doubt
-from engine.events import Corrected, Event
+from engine.events import Amended, Corrected, Event, Setting
 from engine.names import Names
+from engine.safety import COMPOST_READING, COMPOST_RECORD, compost_recorded, manure_kind
 from engine.view import Fact, View
 from grammar.said import Way
 
@@ -57,6 +58,11 @@ class Reply:
             elif fact.event.kind == "undone":
                 self.parts.append(self._undone(fact, book))
         self.parts.extend(self._cautions(fresh))
+        for event in fresh:
+            if isinstance(event, Setting) and event.name in (COMPOST_RECORD, COMPOST_READING):
+                from assistant.wording.safety import compost
+
+                self.parts.append(compost(event, book.view(self.today).season()))
 
     def _corrected(self, fact: Fact, book: Book) -> str:
         from assistant.wording import records
@@ -84,13 +90,19 @@ class Reply:
         found: dict[str, str] = {}
         for event in events:
             caution = records.cautions(event)
-            if caution is None:
+            if caution is None or self._heat_recorded(event):
                 continue
             start = event.date.replace(month=1, day=1)
             before = self.view.facts(start, event.date, kinds=[event.kind])
             if not any(records.cautions(fact.event) == caution for fact in before if fact.event not in events):
                 found[caution] = caution
         return list(found)
+
+    def _heat_recorded(self, event: Event) -> bool:
+        """Whether it is compost that has its record, so that there is nothing to be told of it."""
+        if not isinstance(event, Amended) or manure_kind(event.material) != "compost":
+            return False
+        return compost_recorded(self.view.season(event.date), event.date)
 
     def answer(self, ask: Ask, found: list[Json]) -> Any:
         """Answer a question of the engine and say it."""

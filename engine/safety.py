@@ -227,13 +227,20 @@ def compost_recorded(season: Season, day: dt.date) -> bool:
     """Whether compost spread on that day has a time and temperature record that holds by the published rule.
 
     A record serves what is spread from its day on for a year, as long as a supplier's yearly paper does: of a pile that
-    was spread earlier it tells nothing.
+    was spread earlier it tells nothing. The latest whole record decides, or readings of the pile that make one.
     """
     since = (day - COMPOST_SERVES).isoformat()
     told = [one for one in season.compost if since < one["date"] <= day.isoformat()]
-    if any(one["name"] == COMPOST_RECORD and _record_holds(one["value"]) for one in told):
+    whole = [one["value"] for one in told if one["name"] == COMPOST_RECORD]
+    if whole and _record_holds(whole[-1]):
         return True
     return any(_record_holds(heated(told[: number + 1])) for number in range(len(told)))
+
+
+def compost_told(season: Season, name: str, value: Any) -> tuple[bool, Any]:
+    """Whether what is told of compost makes a record that holds, and that record: of a reading all readings so far."""
+    record = heated(season.compost) if name == COMPOST_READING else value
+    return _record_holds(record), record
 
 
 def _record_holds(value: Any) -> bool:

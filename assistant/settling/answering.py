@@ -15,6 +15,7 @@ from engine.events import KINDS
 from engine.season import WANTED
 from grammar.said import Beds, Clause, Part, Way
 
+COMPLETES = {"unit": "degree", "date": "when"}  # what was asked for -> the phrase that says it
 ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_talk"))
 
 
@@ -212,9 +213,11 @@ def _field_told(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
 
 
 def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) -> bool:
-    """The bed of a question that was asked without one."""
+    """What a clause was settled without: the bed of a question, the degrees or day of a compost pile."""
     if any(clause.act not in ANSWERS for clause in clauses):
         return False
+    if waiting.unclear.field in COMPLETES:
+        return _completed(waiting, clauses, settler)
     trial = Deed(kind="", said="")
     said = waiting.clause.part("beds")
     trial.beds_said = said.value if said is not None else None
@@ -225,6 +228,17 @@ def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) 
     kept = tuple(part for part in waiting.clause.parts if part.type != "beds")
     clause = replace(waiting.clause, parts=(*kept, Part("beds", named, waiting.clause.span)))
     settler.clause(clause)
+    return True
+
+
+def _completed(waiting: AskWaiting, clauses: list[Clause], settler: Settler) -> bool:
+    """Settle the clause again with the phrase that was asked for; False if none was said."""
+    type_ = COMPLETES[waiting.unclear.field]
+    said = next((part for clause in clauses for part in clause.parts if part.type == type_), None)
+    if said is None:
+        return False
+    kept = tuple(part for part in waiting.clause.parts if part.type != type_)
+    settler.clause(replace(waiting.clause, parts=(*kept, said)))
     return True
 
 

@@ -263,6 +263,8 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     """What the days make of a question: a long look at what is ready is a look ahead."""
     if ask.topic == "papers":
         return _paper(ask)
+    if ask.topic == "too_hot":
+        return _air(ask, clause)
     if ask.topic == "to_harvest" and ask.start and ask.end and ask.end - ask.start > LONG_LOOK:
         return replace(ask, topic="ahead")
     if ask.topic == "fill_bed" and (ask.date or ask.end):
@@ -284,6 +286,20 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     if ask.topic == "can_sell" and ask.crop is None and not clause.part("when") and not clause.part("by_day"):
         return _for_the_order(ask, scene)
     return ask
+
+
+def _air(ask: Ask, clause: Clause) -> Ask:
+    """What was said of the air; a bare number is its temperature."""
+    said = {part.type: part.value for part in clause.parts}
+    heat = said.get("temperature") or said.get("high")
+    damp = said.get("humidity") or said.get("percent")
+    bare = said["amount"].quantity if "amount" in said and said["amount"].unit is None else None
+    return replace(
+        ask,
+        temperature=heat.value if heat is not None else bare,
+        unit=said.get("degree") or (heat.unit if heat is not None else None),
+        humidity=damp.value if damp is not None else None,
+    )
 
 
 def _paper(ask: Ask) -> Ask:

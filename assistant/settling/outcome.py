@@ -34,7 +34,7 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True)
 class AskWaiting:
-    """A question that cannot be answered yet, for want of a bed."""
+    """A question that cannot be answered for want of a bed, or a compost pile's heat that lacks its degrees or day."""
 
     clause: Clause
     unclear: Unclear

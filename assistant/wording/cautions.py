@@ -13,7 +13,7 @@ from engine.safety import manure_kind, rules
 
 SPRAY = f"{SPRAY_WORD} The label is the law."
 RAW_MANURE = "Raw manure: gloves, wash hands and tools, keep the days to harvest; local rules may ask for more."
-COMPOST = "Compost with animal matter and no record of its heat counts as raw manure; local rules say more."
+COMPOST = "Compost with no heat record counts as raw manure: say its heat, days, turnings. Local rules say more."
 DUST = "Dusty or caustic stuff: gloves, eyes covered, a mask; what its label says goes first."
 MACHINE = "Turning over by machine: hands and feet clear, engine off before you touch it; the maker's manual first."
 RETURNED = "Food that came back: sell it again only if it was kept cold and clean; in doubt throw it out."

@@ -78,6 +78,7 @@ QUESTIONS: dict[str, dict[str, str]] = {
         "priced": "For which unit of {crop} is the price {price}",
         "setting": "Which unit does that hold for",
         "weather": "In which degrees is {temperatures}{on_day}",
+        "compost_told": "In which degrees was the pile read",
         "cooler_reading": "In which degrees did the cooler read {temperatures}{on_day}",
     },
     "rain_unit": {"": "In which unit is the rain{of_rain}{on_day}"},
