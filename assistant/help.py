@@ -134,13 +134,16 @@ SUBJECTS = (
     ),
     Subject(
         "looking back",
-        ("back", "recap", "recaps", "week", "money", "takings", "hours", "history", "trace", "worked", "noted"),
+        ("back", "recap", "recaps", "week", "money", "takings", "hours", "history", "trace", "worked", "noted",
+         "lot", "lots", "recall"),
         (
             "weekly recap",
             "when did I last weed {bed}",
             "takings this month",
             "how is the {crop} doing",
             "where did the {crop} from {bed} go",
+            "lot code for the {other}",
+            "mock recall",
             "worked 6 hours weeding",
             "note that the gate squeaks",
         ),

@@ -16,13 +16,10 @@ from assistant.turn import Json, Question
 from engine import Book
 from engine.asks import Ask
 from engine.checks import Doubt
-from engine.events import Amended, Corrected, Event, Setting
+from engine.events import Corrected, Event
 from engine.names import Names
-from engine.safety import COMPOST_READING, COMPOST_RECORD, compost_recorded, manure_kind
 from engine.view import Fact, View
 from grammar.said import Way
-
-CAUTIONED = ("sprayed", "amended", "prepared")
 
 
 @dataclass(slots=True)
@@ -49,20 +46,17 @@ class Reply:
         """Say what was written, from what is stored."""
         from assistant.wording import records
 
-        fresh = [fact.event for fact in facts if fact.event.kind not in ("corrected", "undone")]
+        fresh = [fact for fact in facts if fact.event.kind not in ("corrected", "undone")]
         if fresh:
-            self.parts.append(records.records(fresh, self.today, self.currency))
+            self.parts.append(records.records([fact.event for fact in fresh], self.today, self.currency))
         for fact in facts:
             if fact.event.kind == "corrected":
                 self.parts.append(self._corrected(fact, book))
             elif fact.event.kind == "undone":
                 self.parts.append(self._undone(fact, book))
-        self.parts.extend(self._cautions(fresh))
-        for event in fresh:
-            if isinstance(event, Setting) and event.name in (COMPOST_RECORD, COMPOST_READING):
-                from assistant.wording.safety import compost
+        from assistant.cautioning import told_beside
 
-                self.parts.append(compost(event, book.view(self.today).season()))
+        self.parts.extend(told_beside(book.view(self.today), fresh))
 
     def _corrected(self, fact: Fact, book: Book) -> str:
         from assistant.wording import records
@@ -82,27 +76,6 @@ class Reply:
             stands = records.record(now.event, self.today, self.currency) if now is not None else ""
             return f"The correction is taken back. {stands}".strip()
         return records.undone(was, self.today, self.currency) if was is not None else "Taken back."
-
-    def _cautions(self, events: list[Event]) -> list[str]:
-        """A caution is shown the first time in a season that such work comes up."""
-        from assistant.wording import records
-
-        found: dict[str, str] = {}
-        for event in events:
-            caution = records.cautions(event)
-            if caution is None or self._heat_recorded(event):
-                continue
-            start = event.date.replace(month=1, day=1)
-            before = self.view.facts(start, event.date, kinds=[event.kind])
-            if not any(records.cautions(fact.event) == caution for fact in before if fact.event not in events):
-                found[caution] = caution
-        return list(found)
-
-    def _heat_recorded(self, event: Event) -> bool:
-        """Whether it is compost that has its record, so that there is nothing to be told of it."""
-        if not isinstance(event, Amended) or manure_kind(event.material) != "compost":
-            return False
-        return compost_recorded(self.view.season(event.date), event.date)
 
     def answer(self, ask: Ask, found: list[Json]) -> Any:
         """Answer a question of the engine and say it."""

@@ -129,7 +129,8 @@ _NARROWS: dict[str, tuple[str, Callable[[Any], Any]]] = {
     "material_asked": ("of", lambda _: "amended"), "state": ("state", lambda value: value),
     "state_now": ("state", lambda value: value), "cover": ("state", lambda _: "covered"),
     "paper": ("what", lambda value: value), "paper_named": ("what", lambda value: value),
-    "file_said": ("file", lambda value: value),
+    "file_said": ("file", lambda value: value), "lot_said": ("about", lambda value: value),
+    "recall_said": ("about", lambda value: value),
     "unit": ("unit", lambda value: value), "length": ("length_ft", lambda value: value.feet),
 }  # fmt: skip
 # Fields that only some topics have.

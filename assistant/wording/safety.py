@@ -49,6 +49,12 @@ def _wait(wait: Wait, bed: BedSafety, result: SafeToHarvest) -> str:
     return line
 
 
+def keep_out(wait: Wait) -> str:
+    """Until when nobody may go into a bed."""
+    until = f"{text.day(wait.until)}{f' {wait.hour}:00' if wait.hour else ''}" if wait.until else "the label says so"
+    return f"Keep out of {wait.bed} until {until}: {wait.material}, {wait.why}."
+
+
 def compost(told: Setting, season: Season) -> str:
     """Whether what was just told makes it compost by the published rule, and what is missing."""
     holds, record = compost_told(season, told.name, told.value)

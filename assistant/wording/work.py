@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from assistant.wording import text
+from assistant.wording.safety import keep_out
 from engine.asks import Ask
 from engine.heat import Heat, TooHot
 from engine.work import Planned, ToDo, Trip, Waiting
@@ -33,9 +34,7 @@ def to_do(result: ToDo, ask: Ask, width: int) -> str:
 
 def _parts(result: ToDo, width: int) -> Iterator[str]:
     for wait in result.keep_out:
-        hour = f" {wait.hour}:00" if wait.hour else ""
-        until = f"{text.day(wait.until)}{hour}" if wait.until else "the label's time is over"
-        yield text.wrapped(f"Keep out of {wait.bed} until {until}: {wait.material}, {wait.why}.", width, 2)
+        yield text.wrapped(keep_out(wait), width, 2)
     if result.hot:
         yield heat(result.hot, width)
     if result.plans:

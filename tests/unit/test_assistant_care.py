@@ -147,3 +147,99 @@ def test_the_weather_keeps_its_humidity(talk: Conversation) -> None:
     (record,) = talk.hear("it was 95 f with 60 % humidity").records
 
     assert (record["kind"], record["high"], record["humidity"]) == ("weather", 95, 60)
+
+
+# ---- who may not go in, what hurts ----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("line", ["weeded brook 2", "watered brook 2 30 minutes", "plan to weed brook 2 tomorrow"])
+def test_work_in_a_bed_under_an_entry_wait_tells_the_hours(talk: Conversation, line: str) -> None:
+    talk.hear("sprayed spinosad on brook 2, 1 day wait, 12 hour rei")
+
+    assert "Keep out of Brook 2 until Tue 15 Jun 12:00" in talk.hear(line).reply
+
+
+@pytest.mark.parametrize("line", ["weeded brook 3", "plan to weed brook 2 on friday"])
+def test_other_beds_and_later_days_are_free_to_enter(talk: Conversation, line: str) -> None:
+    talk.hear("sprayed spinosad on brook 2, 1 day wait, 12 hour rei")
+
+    assert "Keep out" not in talk.hear(line).reply
+
+
+@pytest.mark.parametrize(
+    ("first", "again", "word"),
+    [
+        ("flipped brook 1", "flipped brook 2", "engine off"),
+        ("plan to flip brook 1 tomorrow", "flipped brook 2", "engine off"),
+        ("cleared brook 1", "cleared brook 2", "Knives"),
+        ("sprayed soap on brook 1, no wait", "sprayed neem on brook 2, 3 day wait", "gloves"),
+    ],
+)
+def test_a_caution_is_told_once_a_season(talk: Conversation, first: str, again: str, word: str) -> None:
+    assert word in talk.hear(first).reply
+    assert word not in talk.hear(again).reply
+
+    talk.today = dt.date(2028, 6, 14)
+    assert word in talk.hear(again).reply
+
+
+def test_a_heavy_harvest_brings_the_word_about_lifting_and_a_light_one_does_not(talk: Conversation) -> None:
+    for line in ("sowed carrots in brook 1 on march 1", "harvested brook 1 carrots 20 lb"):
+        assert "lift with the legs" not in talk.hear(line).reply
+    assert "lift with the legs" in talk.hear("harvested brook 1 carrots 60 lb").reply
+    assert "lift with the legs" not in talk.hear("sold 55 lb carrots to harbour oven").reply
+
+
+# ---- the cold chain -------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def stocked(talk: Conversation) -> Conversation:
+    """The talk with spinach and basil in the cooler."""
+    for line in ("sowed spinach in brook 1 on april 20", "transplanted basil in brook 2 on april 20",
+                 "harvested brook 1 spinach 10 lb", "harvested brook 2 basil 2 lb"):  # fmt: skip
+        assert talk.hear(line).understood
+    return talk
+
+
+# Spinach freezes at -0.3 C (31.5 F), basil is chilled below 10 C (50 F): UC Davis Produce Facts, as crops.csv has them.
+@pytest.mark.parametrize(
+    ("line", "told", "untold"),
+    [
+        ("cooler at 38 f", ("chills basil",), ("freeze", "spinach")),
+        ("cooler at 31 f", ("freeze spinach (freezes at 31.5 F", "chills basil"), ()),
+        ("cooler at 45 f", ("Warmer than is good for spinach", "chills basil"), ("freeze",)),
+    ],
+)
+def test_a_reading_is_held_against_what_is_in_the_cooler(
+    stocked: Conversation, line: str, told: tuple[str, ...], untold: tuple[str, ...]
+) -> None:
+    reply = stocked.hear(line).reply
+
+    assert [words for words in told if words not in reply] == []
+    assert [words for words in untold if words in reply] == []
+
+
+def test_the_same_trouble_is_not_told_at_every_reading(stocked: Conversation) -> None:
+    assert "basil" in stocked.hear("cooler at 38 f").reply
+    assert "basil" not in stocked.hear("cooler at 37 f").reply
+    stocked.hear("harvested brook 2 basil 1 lb")
+    assert "basil" in stocked.hear("cooler at 38 f").reply
+
+
+def test_what_is_in_the_cooler_comes_with_what_hurts_it_and_how_long_it_was_not_read(stocked: Conversation) -> None:
+    stocked.hear("cooler at 38 f")
+    stocked.today += dt.timedelta(days=4)
+
+    reply = stocked.hear("what's in the cooler").reply
+    assert "chills basil" in reply
+    assert "The cooler was last read 4 days ago: 38 F on Mon 14 Jun." in " ".join(reply.split())
+
+
+def test_a_gap_in_the_readings_is_said_when_it_ends(stocked: Conversation) -> None:
+    stocked.hear("cooler at 38 f")
+    stocked.today += dt.timedelta(days=5)
+
+    assert "on record for 4 days before, since Mon 14 Jun" in stocked.hear("cooler at 38 f").reply
+    stocked.today += dt.timedelta(days=1)
+    assert "on record for" not in stocked.hear("cooler at 38 f").reply
