@@ -15,7 +15,8 @@ from engine.events import KINDS
 from engine.season import WANTED
 from grammar.said import Beds, Clause, Part, Way
 
-COMPLETES = {"unit": "degree", "date": "when"}  # what was asked for -> the phrase that says it
+# What a compost pile's heat lacked -> the phrases that say it.
+COMPLETES = {"unit": ("degree",), "date": ("when",), "temperature": ("temperature", "high", "amount")}
 ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_talk"))
 
 
@@ -233,12 +234,12 @@ def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) 
 
 def _completed(waiting: AskWaiting, clauses: list[Clause], settler: Settler) -> bool:
     """Settle the clause again with the phrase that was asked for; False if none was said."""
-    type_ = COMPLETES[waiting.unclear.field]
-    said = next((part for clause in clauses for part in clause.parts if part.type == type_), None)
-    if said is None:
+    types = COMPLETES[waiting.unclear.field]
+    said = tuple(part for clause in clauses for part in clause.parts if part.type in types)
+    if not said:
         return False
-    kept = tuple(part for part in waiting.clause.parts if part.type != type_)
-    settler.clause(replace(waiting.clause, parts=(*kept, said)))
+    kept = tuple(part for part in waiting.clause.parts if part.type not in types)
+    settler.clause(replace(waiting.clause, parts=(*kept, *said)))
     return True
 
 

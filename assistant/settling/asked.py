@@ -202,6 +202,9 @@ def _on(ask: Ask, days: Days) -> Ask:
 
 
 def _days(topic: str, clause: Clause, scene: Scene) -> Days | None:
+    year = clause.part("paper_year")
+    if year is not None:
+        return Days(dt.date(year.value, 1, 1), dt.date(year.value, 12, 31), single=False)
     sense = "done" if topic in LOOKS_BACK or _looks_back(topic, clause) else "asked"
     for type_ in ("when", "by_day", "since", "until"):
         part = clause.part(type_)

@@ -90,7 +90,8 @@ class Mending(Deeds):
         else:
             event = self.outcome.events.pop()
             self.outcome.order.remove(event)
-            self.scene.events.remove(event)
+            if event in self.scene.events:  # what sets the farm up is not laid on the scene
+                self.scene.events.remove(event)
             deed = again(event)
             self.outcome.cost += cost.STRANGE * max(0, len(changed_by(clause, event)) - 1)
         held = deed.fields.get("beds", ())

@@ -189,7 +189,7 @@ def compost_told(clause: Clause, scene: Scene) -> Settled:
         return [Setting(date=day, name=COMPOST_RECORD, value=[method or "windrow", days, turned, str(low_f)])]
     degrees = str(low_f) if low_f is not None else ""
     if not degrees and not turned:
-        return []
+        return Unclear("temperature")
     return [Setting(date=day, name=COMPOST_READING, value=[degrees, turned, method])]
 
 

@@ -130,7 +130,10 @@ QUESTIONS: dict[str, dict[str, str]] = {
     },
     "hours": {"": "How many hours were worked{on_task}{by_who}{on_day}"},
     "minutes": {"": "How many minutes did the water run{on_beds}{on_day}"},
-    "temperature": {"": "How many degrees did the cooler show{on_day}"},
+    "temperature": {
+        "": "How many degrees did the cooler show{on_day}",
+        "compost_told": "How many degrees had the pile, or was it turned",
+    },
     "trays": {"": "How many trays of {crop} were sown{on_day}"},
     "cells": {"": "How many cells has one tray of {crop}"},
     "cut": {"": "Which cut of {crop}{from_beds} was it{on_day}"},

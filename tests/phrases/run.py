@@ -2,7 +2,7 @@
 
     python tests/phrases/run.py [--file FILE ...] [--failures] [--shared]
 
-Without --file: terse, spoken and written. --shared says the open phrases in ../shared. Exits with 1 if any phrase
+Without --file: terse, spoken, written and papers. --shared says the open phrases in ../shared. Exits with 1 if any phrase
 wrote something wrong without a word or ended in an exception, with 2 if the farm itself could not be set up.
 """
 
@@ -32,9 +32,9 @@ from assistant.turn import Turn
 from engine import open_book
 
 HERE = Path(__file__).parent
-OURS = tuple(HERE / name for name in ("terse.jsonl", "spoken.jsonl", "written.jsonl"))
+OURS = tuple(HERE / name for name in ("terse.jsonl", "spoken.jsonl", "written.jsonl", "papers.jsonl"))
 SHARED = HERE.parents[2] / "shared" / "phrases" / "open.jsonl"  # beside the clone, where it is there
-STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written"}
+STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written", "p": "papers"}
 
 
 class FarmNotTakenError(Exception):
