@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from engine.asks import Ask
-from engine.errors import CannotWrite, DiskFull, WouldReplace
+from engine.errors import CannotWrite, DiskFull, NoExport, Unfit, WouldReplace
 from engine.events import Event
 from engine.lot_codes import lot_code
 from engine.orders import Delivery, deliveries
@@ -136,6 +136,17 @@ def facts_in(lines: Iterable[str]) -> Iterator[Fact]:
         if line.strip():
             record = json.loads(line)
             yield Fact(record["entry"], made(record["kind"], record["fields"]), record["said"], record.get("by"))
+
+
+def exported(path: Path) -> list[Fact]:
+    """The facts of a file that `book_lines` made; NoExport where it is none."""
+    try:
+        with path.open(encoding="utf-8") as lines:
+            return list(facts_in(lines))
+    except OSError as error:
+        raise NoExport(f"{path} cannot be read ({error.strerror}).") from error
+    except (ValueError, KeyError, TypeError, Unfit) as error:
+        raise NoExport(f"{path} is no export of a whole book.") from error
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,8 @@
 
     python tests/phrases/run.py [--file FILE ...] [--failures] [--shared]
 
-Without --file: terse, spoken, written and papers. --shared says the open phrases in ../shared. Exits with 1 if any phrase
-wrote something wrong without a word or ended in an exception, with 2 if the farm itself could not be set up.
+Without --file: terse, spoken, written and papers. --shared says the open phrases in ../shared. Exits with 1 if any
+phrase wrote something wrong without a word or ended in an exception, with 2 if the farm itself could not be set up.
 """
 
 from __future__ import annotations

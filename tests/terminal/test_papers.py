@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from engine import open_book
+
 MONDAY = ("--today", "2027-06-14")
 
 
@@ -65,3 +67,33 @@ def test_a_try_leaves_the_folder_as_it_is(picked) -> None:
 
     picked.run("--try", *MONDAY, "export the harvests")
     assert sorted(path.name for path in picked.home.iterdir()) == before
+
+
+def test_an_equal_book_is_made_from_the_export_of_a_whole_one(picked) -> None:
+    picked.run(*MONDAY, "sold 12 lb radish to harbour oven at $4", "harbour oven wants 10 lb radish every friday")
+    picked.run(*MONDAY, "make that 8 lb", "note that the geese, over =1+1, came back")
+    picked.run(*MONDAY, "export the whole book")
+    done = picked.run("--book", "new.db", "--from-export", "book-2027-06-14.jsonl")
+
+    assert done.returncode == 0, done.stderr
+    with open_book(picked.home / "data" / "rowcall" / "book.db") as old, open_book(picked.home / "new.db") as new:
+        told = [[(fact.event, fact.said, fact.by) for fact in book.facts()] for book in (old, new)]
+        assert told[0] == told[1]
+        assert len(told[0]) > 5
+    assert picked.run("--book", "new.db", "--check").returncode == 0
+
+
+def test_an_export_is_not_poured_into_a_book_that_has_records(picked) -> None:
+    picked.run(*MONDAY, "export the whole book")
+
+    done = picked.run("--from-export", "book-2027-06-14.jsonl")
+    assert done.returncode == 2
+    assert "holds records already" in done.stderr
+
+
+def test_what_is_no_export_is_said_to_be_none(picked) -> None:
+    (picked.home / "notes.txt").write_text("weeded brook 1\n")
+
+    done = picked.run("--book", "new.db", "--from-export", "notes.txt")
+    assert done.returncode == 2
+    assert "no export of a whole book" in done.stderr
