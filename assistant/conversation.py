@@ -9,7 +9,7 @@ from pathlib import Path
 
 from assistant.replies import Reply, question_of
 from assistant.settling.answering import answered
-from assistant.settling.mend import Mend, TakeBack
+from assistant.settling.mend import Earlier, Mend, TakeBack
 from assistant.settling.outcome import Either, Move, Open, Outcome, Replacing, Waiting
 from assistant.settling.rivals import differing_fact
 from assistant.settling.scene import Memory, Scene, recalled, remembered, spoken_of
@@ -66,33 +66,43 @@ class Conversation:
         scene = Scene(view, self.book.names(), self.memory)
         reading = read(line, scene.names.words)
         reply = Reply(line, self.today, self.width, view, self.folder)
-        outcome = self._as_answer(reading, scene, reply) if self.waiting else None
+        earlier = Earlier(self.book)
+        outcome = self._as_answer(reading, scene, earlier, reply) if self.waiting else None
         if outcome is None:
             if self.waiting:
                 reply.dropped = self._question
+                # What is said of "it" now is about what was not written, so it reaches no record before that.
+                scene.memory = replace(self.memory, facts=(), ask=None)
             self.waiting = []
-            outcome = self._best(reading, scene, reply)
+            outcome = self._best(reading, scene, earlier, reply)
         if self.dry:
             return self._tried(line, outcome, reply)
         return self._done(line, source, outcome, reply)
 
+    def put_down(self, line: str, event: Event, source: str) -> Turn:
+        """What comes of a line whose record is at hand, as a line of a table's is: no words are read."""
+        if self.dry:
+            return Turn(line, self.today)
+        reply = Reply(line, self.today, self.width, self.book.view(self.today))
+        return self._done(line, source, Outcome(0.0, order=[event]), reply)
+
     # ---- settling ---------------------------------------------------------------------------------------------------
 
-    def _as_answer(self, reading: Reading, scene: Scene, reply: Reply) -> Outcome | None:
+    def _as_answer(self, reading: Reading, scene: Scene, earlier: Earlier, reply: Reply) -> Outcome | None:
         """The outcome if the line answers the open question, None if it is a fresh phrase."""
         cheapest = reading.ways[0].cost if reading.ways else 0.0
         for way in (way for way in reading.ways if way.cost <= cheapest + ANSWER_SLACK):
-            settler = Settler(self.book, scene.tried(), reading.line)
+            settler = Settler(earlier, scene.tried(), reading.line)
             if answered(self.waiting[0], way, settler):
                 settler.outcome.waiting.extend(self.waiting[1:])
                 reply.settled = [(way, settler.outcome)]
                 return settler.outcome
         return None
 
-    def _best(self, reading: Reading, scene: Scene, reply: Reply) -> Outcome:
+    def _best(self, reading: Reading, scene: Scene, earlier: Earlier, reply: Reply) -> Outcome:
         """The cheapest way, counting what the farm's state makes of it; a near rival becomes a question."""
         settled = [
-            (way, Settler(self.book, scene.tried(), reading.line, way.cost).way(way)) for way in reading.ways[:WAYS]
+            (way, Settler(earlier, scene.tried(), reading.line, way.cost).way(way)) for way in reading.ways[:WAYS]
         ]
         reply.settled = sorted(settled, key=lambda one: one[1].cost)
         best, *rivals = [outcome for _, outcome in reply.settled] or [Outcome(0.0)]
@@ -111,13 +121,10 @@ class Conversation:
                 self.memory = spoken_of(self.memory, one.deed.fields.get("beds") or ())
         self._question = question_of(self.waiting[0], self.today, reply.currency) if self.waiting else None
         reply.question = self._question
-        if not outcome.does_something and not outcome.unread and reply.line.strip():
-            outcome.unread = [line.strip()] if not self._is_idle(outcome) else []
+        if not outcome.does_something and not outcome.unread:
+            outcome.unread = [line.strip()] if line.strip() else []
         unread = tuple(outcome.unread)
         return Turn(line, self.today, records, answers, self._question, unread, reply.text(outcome, self.book.names()))
-
-    def _is_idle(self, outcome: Outcome) -> bool:
-        return any(move.act == "small_talk" for move in outcome.moves)
 
     def _written(self, line: str, source: str | None, outcome: Outcome, reply: Reply) -> tuple[Json, ...]:
         """Write what is settled, on disk before anything is said of it; the records as stored."""

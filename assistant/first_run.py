@@ -102,16 +102,11 @@ def _cooler(answer: str, said: str) -> Given | None:
     return None if _is_phrase(said) else Given(Step.COOLER, remark="Yes or no, please.")
 
 
-def _done(answer: str, said: str) -> Given:
-    return Given(Step.DONE, (answer,))
-
-
 READERS: dict[Step, Callable[[str, str], Given | None]] = {
     Step.PLOTS: _plots,
     Step.MORE_PLOTS: _plots,
     Step.CUSTOMERS: _customers,
     Step.COOLER: _cooler,
-    Step.DONE: _done,
 }
 
 

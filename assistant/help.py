@@ -73,6 +73,8 @@ SUBJECTS = (
             "what's ready to harvest",
             "when will the {crop} be ready",
             "should I wait for another cut in {bed2}",
+            "we have 3 hours a day for picking",
+            "we pick 40 lb {crop} an hour",
         ),
     ),
     Subject(

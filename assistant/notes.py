@@ -54,10 +54,10 @@ def note_files(path: Path) -> list[Path]:
 
 def note_lines(file: Path) -> Iterator[NoteLine]:
     """The lines of one file that say something, streamed; raises NotesError for what is no plain text."""
-    source = "/".join(file.resolve().parts[-2:])
+    source = source_of(file)
     day = _day(match[0], f"the name of {file}") if (match := DAY_IN_NAME.match(file.stem)) else None
     seen: Counter[tuple[dt.date | None, str]] = Counter()
-    for number, raw in enumerate(_lines(file), 1):
+    for number, raw in enumerate(plain_lines(file), 1):
         day = day_line(raw, f"line {number} of {file}") or day
         if (text := clean_line(raw)) and not is_remark(raw):
             seen[day, text] += 1
@@ -82,7 +82,13 @@ def _day(text: str, place: str) -> dt.date:
         raise NotesError(f"{text}, in {place}, is no day of the calendar; nothing from there on was read.") from error
 
 
-def _lines(file: Path) -> Iterator[str]:
+def source_of(file: Path) -> str:
+    """What a file is called beside its lines: its name in its folder."""
+    return "/".join(file.resolve().parts[-2:])
+
+
+def plain_lines(file: Path) -> Iterator[str]:
+    """All lines of a file of plain text, streamed; raises NotesError for any other."""
     try:
         with file.open("rb") as stream:
             yield from (_decoded(raw, file, number) for number, raw in enumerate(_raw_lines(stream), 1))

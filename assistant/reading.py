@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from assistant.hearing import heard, too_long
 from assistant.notes import NoteLine, note_files, note_lines
 from assistant.turn import Turn
+from assistant.weather_file import is_weather, read_weather
 from assistant.wording.text import plural
 
 if TYPE_CHECKING:
@@ -42,9 +43,13 @@ class Reading:
     def read(self, path: Path) -> Iterator[tuple[NoteLine, Turn | None]]:
         """Hears the notes at a path, each on its day (`today` where none is given), and gives line by line what came.
 
-        A line that was read before is not heard again and comes with None.
+        A file whose first line is the head of daily weather is read as that. A line that was read before is not heard
+        again and comes with None.
         """
         for file in note_files(path):
+            if is_weather(file):
+                yield from read_weather(file, self.begin(self.today))
+                continue
             for line in note_lines(file):
                 yield line, self._hear(line)
 

@@ -40,7 +40,7 @@ class Reply:
     @property
     def currency(self) -> str | None:
         """The farm's currency, if it was set."""
-        return self.view.season().settings.get("currency")
+        return self.view.season().currency
 
     def stored(self, facts: tuple[Fact, ...], book: Book) -> None:
         """Say what was written, from what is stored."""
@@ -112,11 +112,10 @@ class Reply:
                 found.append(answer_json(Ask(topic="why"), {"workings": workings}))
                 self.parts.append(why(workings, _named(move)))
             case "nothing_to_undo":
-                self.parts.append("There is nothing to take back.")
+                named = bool(move.clause.parts or move.clause.unread)
+                self.parts.append(f"There is {'no such record' if named else 'nothing'} to take back.")
             case "give_up":
                 self.parts.append("All right, nothing was written.")
-            case "yes" | "no" | "accept":
-                self.parts.append("All right.")
             case _:
                 self.parts.append("All right.")
 
@@ -142,12 +141,11 @@ class Reply:
         lines = list(self.parts)
         if self.dropped is not None:
             lines.insert(0, asking.dropped(self.dropped.text))
-        acted = bool(outcome.events or outcome.mends or outcome.back or outcome.asks or outcome.waiting)
         repairs = self._repairs(outcome)
-        if repairs and acted:
+        if repairs and outcome.acts:
             lines.append(asking.repaired(repairs))
         if outcome.unread:
-            if acted:
+            if outcome.acts:
                 lines.append(asking.also_unread(tuple(outcome.unread)))
             else:
                 lines.append(asking.not_understood(tuple(outcome.unread), offers(names)))
@@ -186,9 +184,10 @@ def question_of(waiting: Open, today: dt.date, currency: str | None) -> Question
     if isinstance(waiting, AskWaiting):
         assert isinstance(unclear, Unclear)
         about = ABOUT.get(unclear.field, "kind")
-        return Question(
-            about, unclear.choices, asking.missing(unclear.field, waiting.clause.act or "", {}, unclear.choices, today)
-        )
+        if about == "date":
+            return Question(about, (), asking.ANOTHER_DAY)
+        topic = waiting.clause.act or ""
+        return Question(about, unclear.choices, asking.missing(unclear.field, topic, {}, unclear.choices, today))
     deed = waiting.deed
     if isinstance(unclear, Doubt):
         return Question(unclear.about, unclear.choices, asking.doubt(unclear, deed.event(today), today, currency))

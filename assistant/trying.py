@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from assistant.replies import question_of
-from assistant.settling.asked import LOOKS_BACK
 from assistant.settling.fill import sense_of
 from assistant.settling.mend import Mend, TakeBack
 from assistant.settling.outcome import Move, Outcome
+from assistant.settling.which_days import LOOKS_BACK
 from assistant.turn import Question
 from assistant.wording import records, text
 from assistant.wording.said import meaning

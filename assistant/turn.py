@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 Json = dict[str, Any]
@@ -32,7 +32,6 @@ class Turn:
     question: Question | None = None
     unread: tuple[str, ...] = ()
     reply: str = ""
-    notes: tuple[str, ...] = field(default=())
 
     @property
     def understood(self) -> bool:

@@ -12,11 +12,12 @@ from engine.figures_used import FigureUsed, figures_used
 from engine.growth import Forecast, Triple, forecast, if_sown
 from engine.orders import deliveries
 from engine.plain import day as said
+from engine.quantities import sums
 from engine.seeds import raised_in_trays
 from engine.state import Planting, Season
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
-from engine.windows import FieldWindow, all_windows, frees_bed
+from engine.windows import FieldWindow, all_windows, frees_bed, windows
 
 AHEAD_DAYS = 21
 Days = Triple[dt.date]
@@ -133,16 +134,16 @@ def ahead(view: View, ask: Ask) -> Ahead:
     start, end = ask.days(view.today, AHEAD_DAYS)
     start, end = max(start, view.today), max(end, view.today)
     season, book = view.season(), weather_book(view)
-    windows = [
+    coming = [
         window
         for window in all_windows(season, book, end, ask.crop)
         if ask.plot in (None, window.plot) and window.forecast.ready.likely <= end and window.gone_by >= start
     ]
     freed = _freed(season, book, ask, start, end)
     empty = [bed for bed in season.beds.values() if not bed.plantings and ask.plot in (None, bed.plot)]
-    lines = [line for window in windows if not window.assumed for line in _lines(window)]
+    lines = [line for window in coming if not window.assumed for line in _lines(window)]
     return Ahead(
-        start, end, ask.crop, ask.plot, tuple(_ready(window, book.today) for window in windows), freed,
+        start, end, ask.crop, ask.plot, tuple(_ready(window, book.today) for window in coming), freed,
         () if ask.crop else tuple(bed.name for bed in empty), book.notes, tuple(lines),
     )  # fmt: skip
 
@@ -188,10 +189,10 @@ def ready_when(view: View, ask: Ask) -> ReadyWhen:
     """When the crop is ready: of what is growing where no day of sowing is given, else if it were sown that day."""
     season, book = view.season(), weather_book(view)
     standing = [] if ask.date else _standing(season, ask)
-    windows = [window for planting in standing for window in _next(season, book, planting)]
-    growing = tuple(sorted((_ready(one, book.today) for one in windows), key=lambda one: (one.ready.likely, one.bed)))
+    following = [window for planting in standing for window in _next(season, book, planting)]
+    growing = tuple(sorted((_ready(one, book.today) for one in following), key=lambda one: (one.ready.likely, one.bed)))
     sown = None
-    lines = [line for window in windows for line in _lines(window)]
+    lines = [line for window in following for line in _lines(window)]
     if ask.crop and (ask.date or not standing):
         bed = ask.beds[0] if ask.beds else None
         sown, coming = _if_sown(season, book, ask.crop, bed, ask.date or view.today)
@@ -210,11 +211,7 @@ def _standing(season: Season, ask: Ask) -> list[Planting]:
 
 def _next(season: Season, book: WeatherBook, planting: Planting) -> list[FieldWindow]:
     """The planting's next cut alone."""
-    return [
-        window
-        for window in all_windows(season, book, book.today, planting.crop)
-        if window.bed == planting.bed and not window.assumed and window.forecast.sown == planting.sown
-    ]
+    return list(windows(season, book, planting, book.today)[:1])
 
 
 def _if_sown(season: Season, book: WeatherBook, crop: str, bed: str | None, day: dt.date) -> tuple[IfSown, Forecast]:
@@ -245,8 +242,8 @@ def crop_story(view: View, ask: Ask) -> CropStory:
         crop=crop,
         day=view.today,
         beds=tuple(_crop_bed(season, book, planting) for planting in standing),
-        cooler=_sums([(lot.left, lot.unit) for lot in season.lots if lot.crop == crop and lot.left > 0]),
-        promised=_sums([(one.missing, one.unit) for one in wanted if one.missing > 0]),
+        cooler=sums([(lot.left, lot.unit) for lot in season.lots if lot.crop == crop and lot.left > 0]),
+        promised=sums([(one.missing, one.unit) for one in wanted if one.missing > 0]),
         next_delivery=min((one.date for one in wanted if one.missing > 0), default=None),
         past_beds=sum(planting.crop == crop for bed in season.beds.values() for planting in bed.past),
         figures=figures,
@@ -260,13 +257,6 @@ def _crop_bed(season: Season, book: WeatherBook, planting: Planting) -> CropBed:
     coming = _next(season, book, planting)
     return CropBed(
         planting.bed, planting.sown, planting.transplanted, planting.variety, planting.stand,
-        _sums([(one.quantity, one.unit) for one in planting.pickings if one.quantity is not None and one.unit]),
+        sums([(one.quantity, one.unit) for one in planting.pickings if one.quantity is not None and one.unit]),
         planting.cuts_taken, _ready(coming[0], book.today) if coming else None,
     )  # fmt: skip
-
-
-def _sums(amounts: list[tuple[Decimal, str]]) -> tuple[tuple[Decimal, str], ...]:
-    sums: dict[str, Decimal] = {}
-    for amount, unit in amounts:
-        sums[unit] = sums.get(unit, Decimal(0)) + amount
-    return tuple((amount, unit) for unit, amount in sums.items())

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
 from engine.crops import facts, usual_length
-from engine.cuttings import cuts_if_sown
-from engine.growth import Triple
+from engine.cuttings import first_if_sown
+from engine.growth import Forecast, Triple
 from engine.quantities import convert
 from engine.state import Season
 from engine.weather import WeatherBook
@@ -26,7 +27,7 @@ class FootYield:
 
 def foot_yield(season: Season, weather: WeatherBook, crop: str, unit: str | None, day: dt.date) -> FootYield | None:
     """The first cut of one bed foot put in on `day`, in `unit` (None: the farm's usual unit), if known."""
-    expected = cuts_if_sown(season, weather, crop, None, day).cuts[0]
+    expected = first_if_sown(season, weather, crop, None, day)
     amounts = in_unit(season, crop, expected.yield_, expected.unit, unit or expected.unit)
     if amounts is None or amounts.likely <= 0 or expected.unit is None:
         return None
@@ -41,12 +42,23 @@ def in_unit(
 
     Where the farm has not said what a bunch or a head weighs, yields printed in both units tell how they compare.
     """
-    if not unit or not wanted:
-        return None
-    factor = convert(season, crop, Decimal(1), unit, wanted) or _printed_ratio(season, crop, unit, wanted)
+    factor = units_in_one(season, crop, unit, wanted) if unit and wanted else None
     if factor is None:
         return None
     return Triple(amounts.low * factor, amounts.likely * factor, amounts.high * factor)
+
+
+def units_in_one(season: Season, crop: str, unit: str, wanted: str) -> Decimal | None:
+    """How many of the wanted unit one unit of the crop is."""
+    return convert(season, crop, Decimal(1), unit, wanted) or _printed_ratio(season, crop, unit, wanted)
+
+
+def unit_of(season: Season, expected: Forecast, wanted: Iterable[str]) -> str | None:
+    """The unit that the crop is wanted or priced in, where its yield is known in it; else the one it is counted in."""
+    crop = expected.crop
+    said = [*wanted, *(price.unit for (priced, _), price in season.prices.items() if priced == crop)]
+    fitting = (unit for unit in said if expected.unit and units_in_one(season, crop, expected.unit, unit))
+    return next(fitting, expected.unit)
 
 
 def _printed_ratio(season: Season, crop: str, unit: str, wanted: str) -> Decimal | None:

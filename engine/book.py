@@ -152,15 +152,15 @@ class Book:
         asked = asked.where(lines.c.by == by) if by is not None else asked
         while True:
             with self._database.reading() as connection:
-                earlier = asked if before is None else asked.where(lines.c.line < before)
-                found = [
-                    Line(row.line, row.said, row.by, row.at, _standing(connection, row.line, row.said, row.by))
-                    for row in connection.execute(earlier).all()
-                ]
-            if not found:
+                rows = connection.execute(asked if before is None else asked.where(lines.c.line < before)).all()
+            for row in rows:
+                with self._database.reading() as connection:
+                    standing = _standing(connection, row.line, row.said, row.by)
+                if any(fact.event.kind != "undone" for fact in standing):
+                    yield Line(row.line, row.said, row.by, row.at, standing)
+            if not rows:
                 return
-            yield from (line for line in found if any(fact.event.kind != "undone" for fact in line.facts))
-            before = found[-1].line
+            before = rows[-1].line
 
     def forget_derived(self) -> None:
         """Drop all kept seasons; the next question works them out from the facts."""

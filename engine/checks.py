@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from engine.crops import facts
+from engine.crops import SAID_AS, STANDARD_BED_FT, doubt, facts, usual_length
 from engine.events import (
     Cleared,
     CoolerReading,
+    CropAdded,
     Discarded,
     Event,
     Germinated,
@@ -28,6 +29,7 @@ from engine.events import (
     PlotAdded,
     Priced,
     Returned,
+    Setting,
     Sighted,
     Sold,
     Sown,
@@ -43,6 +45,7 @@ from engine.safety import waits_on
 from engine.season import WANTED
 from engine.season_wants import every_days, order_meant
 from engine.state import Bed, Season
+from engine.weather import rain_mm
 
 GENEROUS = Decimal(4)  # lb from one bed foot in one cut, for crops without a figure: more than greens or roots give
 FAR_MORE = 3  # times the highest figure; a very good year is 1.5 times, a slip of a key ten times an ordinary one
@@ -58,7 +61,7 @@ DAY_HOURS = Decimal(24)  # for one person; a crew may say its hours as one sum
 CREW = 30
 DEAR = Decimal(500)  # for one unit; a hundred pounds of the finest salad costs less by the pound
 LONG_WAIT_DAYS, LONG_WAIT_HOURS = 365, 24 * 30
-IN_MM, F_OFFSET, F_SCALE = Decimal("25.4"), Decimal(32), Decimal(5) / 9
+F_OFFSET, F_SCALE = Decimal(32), Decimal(5) / 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +178,7 @@ def _beds_with(season: Season, crop: str | None) -> tuple[str, ...]:
 
 
 def _planting(event: Sown | Transplanted, season: Season) -> Doubts:
-    feet = sum((bed.length_ft or Decimal(50) for bed in _known_beds(event, season)), Decimal(0))
+    feet = sum((bed.length_ft or STANDARD_BED_FT for bed in _known_beds(event, season)), Decimal(0))
     if isinstance(event, Transplanted) and event.quantity is not None and feet and event.quantity > DENSEST * feet:
         yield _doubt("quantity", "far_more_than_a_bed_holds", firm=True, crop=event.crop, quantity=event.quantity,
                      most=DENSEST * feet, beds=event.beds)  # fmt: skip
@@ -214,7 +217,7 @@ def _yield(event: Harvested, season: Season) -> Doubts:
     """Far more than beds of that length can bring in one cut, by the highest figure known."""
     if event.quantity is None or event.unit is None:
         return
-    feet = sum((bed.length_ft or Decimal(50) for bed in _known_beds(event, season)), Decimal(0))
+    feet = sum((bed.length_ft or STANDARD_BED_FT for bed in _known_beds(event, season)), Decimal(0))
     foot = _most_per_foot(season, event.crop, event.unit)
     if foot is not None and feet and event.quantity > FAR_MORE * foot * feet:
         yield _doubt("quantity", "far_more_than_a_bed_yields", crop=event.crop, quantity=event.quantity,
@@ -303,7 +306,7 @@ def _weather(event: Weather, season: Season) -> Doubts:
             yield _doubt("quantity", "temperature_impossible", firm=True, field=field, value=value, unit=event.unit)
     if event.high is not None and event.low is not None and event.high < event.low:
         yield _doubt("quantity", "high_below_low", firm=True, high=event.high, low=event.low)
-    if event.rain is not None and event.rain * (IN_MM if event.rain_unit == "in" else 1) > RAINIEST_MM:
+    if rain_mm(event) > RAINIEST_MM:
         yield _doubt("quantity", "rain_impossible", firm=True, rain=event.rain, unit=event.rain_unit)
 
 
@@ -313,11 +316,35 @@ def _cooler(event: CoolerReading, season: Season) -> Doubts:
         yield _doubt("quantity", "temperature_impossible", temperature=event.temperature, unit=event.unit)
 
 
+def _figures(event: Setting | CropAdded, season: Season) -> Doubts:
+    """A crop's figure that nobody can mean, or a yield far above what such a crop brings."""
+    feet = {"yield_per_ft": Decimal(1), "yield_per_bed": usual_length(season)}
+    for name, value, unit in _said_of_crop(event):
+        reason = doubt(name, value)
+        most = _most_per_foot(season, event.crop or "", unit) if name in feet else None
+        if reason:
+            yield _doubt("quantity", "figure_impossible", firm=True, field=name, crop=event.crop, reason=reason)
+        elif most is not None and Decimal(str(value)) > FAR_MORE * most * feet[name]:
+            yield _doubt("quantity", "yield_absurd", field=name, crop=event.crop, value=Decimal(str(value)), unit=unit,
+                         most=(most * feet[name]).quantize(Decimal("0.1")))  # fmt: skip
+
+
+def _said_of_crop(event: Setting | CropAdded) -> list[tuple[str, Any, str]]:
+    """The figures that are said of a crop: name, value, and the unit of a yield."""
+    if isinstance(event, CropAdded):
+        said = [(name, getattr(event, name)) for name in ("days", "cuts", "yield_per_ft")]
+        return [(name, value, event.yield_unit or "lb") for name, value in said if value is not None]
+    if event.crop is None or isinstance(event.value, dict):  # what a tote weighs is no figure of the crop
+        return []
+    value, unit = event.value if isinstance(event.value, list | tuple) else (event.value, "lb")
+    return [(SAID_AS.get(event.name, event.name), value, unit)]
+
+
 _CHECKS: dict[type[Event], Callable[[Any, Season], Doubts]] = {
     Sown: _planting, Transplanted: _planting, Germinated: _in_the_beds, Harvested: _harvested, Lost: _in_the_beds,
     Sighted: lambda event, season: _in_the_beds(event, season) if event.crop else iter(()),
     Cleared: lambda event, season: _in_the_beds(event, season) if event.crop else iter(()),
     Sold: _went_out, Given: _went_out, Discarded: _went_out, Returned: _customer, Took: _customer, Priced: _customer,
     Ordered: _ordered, OrderChanged: _order, OrderCancelled: _order, Sprayed: _sprayed, Worked: _worked,
-    Watered: _watered, Weather: _weather, CoolerReading: _cooler,
+    Watered: _watered, Weather: _weather, CoolerReading: _cooler, Setting: _figures, CropAdded: _figures,
 }  # fmt: skip

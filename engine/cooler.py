@@ -15,7 +15,7 @@ from decimal import Decimal
 from engine.crops import CropFacts
 from engine.events import Discarded
 from engine.growth import crop_facts
-from engine.learning import TENTH, Prior, next_one
+from engine.learning import TEN_TO_NINETY, TENTH, Prior, next_one
 from engine.normals import celsius, temperature_unit
 from engine.observed import Observed
 from engine.plain import day, number
@@ -41,11 +41,10 @@ NO_COOLER = ("none", "no", "false", "without", "0")
 
 @dataclass(frozen=True, slots=True)
 class Keeping:
-    """Days that a picking keeps from its own day on, surely (9 in 10 do) and likely; `cooled`: there is a cooler."""
+    """Days that a picking keeps from its own day on, surely (9 in 10 do) and likely."""
 
     surely: int
     likely: int
-    cooled: bool
     lines: tuple[str, ...]
 
 
@@ -105,7 +104,7 @@ def _cooled(season: Season, book: WeatherBook, known: CropFacts, picked: dt.date
         lines += why
     middle = (low + high) / 2 * share
     learned = next_one(
-        Prior(middle, max((high - low) * share / 2.563, 0.1 * middle), 0.03 * middle, 0.08 * middle), spoiled,
+        Prior(middle, max((high - low) * share / TEN_TO_NINETY, 0.1 * middle), 0.03 * middle, 0.08 * middle), spoiled,
         picked.year,
     )  # fmt: skip
     if learned.used:
@@ -113,14 +112,14 @@ def _cooled(season: Season, book: WeatherBook, known: CropFacts, picked: dt.date
     surely = max(1, int(min(learned.mean - TENTH * learned.spread, learned.mean)))
     likely = max(1, int(learned.mean + 0.5))
     lines.append(f"so likely {likely} days, surely {surely} (an estimate)")
-    return Keeping(surely, likely, True, tuple(lines))
+    return Keeping(surely, likely, tuple(lines))
 
 
 def _uncooled(known: CropFacts) -> Keeping:
     kind = "dry" if _dry(known) else "leaf" if known.part == "leaf" else "other"
     surely, likely = WITHOUT_COOLER[kind]
     line = f"no cooler: {known.crop} taken to keep {number(likely)} days in the shade (common practice)"
-    return Keeping(int(surely), int(likely), False, (line,))
+    return Keeping(int(surely), int(likely), (line,))
 
 
 def _dry(known: CropFacts) -> bool:

@@ -32,11 +32,16 @@ class Cuttings:
         return max(cut.ready.likely, min(cut.best_until.likely, cut.ready.likely + dt.timedelta(days=LINGERS_DAYS)))
 
 
+def first_if_sown(season: Season, weather: WeatherBook, crop: str, bed: str | None, day: dt.date) -> Forecast:
+    """The first cut of the crop if it went into that bed (None: a usual bed) on that day, as seed or as seedlings."""
+    return if_sown(season, weather, crop, bed, day, transplanted=raised_in_trays(season, facts(season, crop)))
+
+
 def cuts_if_sown(season: Season, weather: WeatherBook, crop: str, bed: str | None, day: dt.date) -> Cuttings:
-    """All usual cuts of the crop if it went into that bed (None: a usual bed) on that day, as seed or as seedlings."""
+    """All usual cuts of the crop if it went in so."""
     planted_out = raised_in_trays(season, facts(season, crop))
     planting = Planting(0, bed or "", crop, day, transplanted=planted_out)
-    chain = [if_sown(season, weather, crop, bed, day, transplanted=planted_out)]
+    chain = [first_if_sown(season, weather, crop, bed, day)]
     most = min(chain[0].cuts, MOST_CUTS_AHEAD) if crop_facts(season, weather, planting).regrows else 1
     while len(chain) < most:
         chain.append(next_cut(season, weather, planting, len(chain) + 1, chain[-1].ready.likely))

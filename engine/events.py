@@ -407,8 +407,10 @@ def plain(value: Any) -> Any:
             return number(value)
         case dt.date():
             return value.isoformat()
-        case tuple():
+        case tuple() | list():
             return [plain(item) for item in value]
+        case dict():
+            return {name: plain(item) for name, item in value.items()}
         case _:
             return value
 

@@ -13,16 +13,15 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from engine.asks import Ask
-from engine.bed_yield import in_unit
+from engine.bed_yield import in_unit, unit_of
 from engine.crops import facts, usual_length
 from engine.cuttings import Cuttings, cuts_if_sown
-from engine.growth import Forecast
 from engine.openings import opens, turn_over_days
 from engine.rotation import Resting, resting
 from engine.safety import clear_from
 from engine.seeds import Seed, seed_for
 from engine.shortfalls import Coming, keeping_days, wanted
-from engine.sow_days import tray_weeks
+from engine.sow_days import tray_days
 from engine.state import Bed, Season
 from engine.view import View
 from engine.weather import weather_book
@@ -102,9 +101,8 @@ def fill_bed(view: View, ask: Ask) -> FillBed:
                 best = advice.options[0]
                 scales.meant.setdefault((best.crop, best.unit or ""), []).extend(lots[best.crop])
     by_money = any(option.money is not None for bed in beds for option in bed.options)
-    currency = season.settings.get("currency")
     return FillBed(
-        ask.by, tuple(beds), by_money, bool(crops), str(currency) if currency else None,
+        ask.by, tuple(beds), by_money, bool(crops), season.currency,
         _missing(beds, scales, by_money), _workings(beds),
     )  # fmt: skip
 
@@ -169,12 +167,12 @@ def _option(scales: Scales, bed: Bed, cuttings: Cuttings, count: int, clear: dt.
     known, length = facts(season, first.crop), bed.length_ft or usual_length(season)
     out = max(cuttings.out(count - 1), clear) + dt.timedelta(days=turn_over_days(season))
     option = Option(
-        first.crop, first.sown, first.sown - dt.timedelta(days=int(tray_weeks(season, known) * 7)), count,
+        first.crop, first.sown, first.sown - tray_days(season, first.crop), count,
         max(first.ready.low, clear), max(first.ready.likely, clear), max(first.ready.high, clear), out,
         None, None, Decimal(0), (), None, None, seed_for(season, known, length, bed.width_in),
         clear if clear > first.ready.likely else None,
     )  # fmt: skip
-    unit = _unit(scales, first)
+    unit = unit_of(season, first, (want.unit for want in scales.wants if want.crop == first.crop))
     if unit is None:
         return option, []
     lots = _lots(season, cuttings, count, unit, clear)
@@ -197,21 +195,11 @@ def _lots(season: Season, cuttings: Cuttings, count: int, unit: str, clear: dt.d
     return lots
 
 
-def _unit(scales: Scales, expected: Forecast) -> str | None:
-    """The unit that the crop is wanted or priced in, where its yield is known in it; else the one it is counted in."""
-    crop = expected.crop
-    said = [want.unit for want in scales.wants if want.crop == crop]
-    said += [price.unit for (priced, _), price in scales.season.prices.items() if priced == crop]
-    fitting = (unit for unit in said if in_unit(scales.season, crop, expected.yield_, expected.unit, unit))
-    return next(fitting, expected.unit if expected.known else None)
-
-
 def planting_day(season: Season, crop: str, opening: dt.date, today: dt.date) -> dt.date:
     """The first day from the bed's opening on which the crop can go in: at once, or when seedlings are old enough."""
-    weeks = tray_weeks(season, facts(season, crop))
-    if not weeks:
+    age = tray_days(season, crop)
+    if not age:
         return opening
-    age = dt.timedelta(days=int(weeks * 7))
     started = [trays.date + age for trays in season.trays if trays.crop == crop]
     return max(opening, min([today + age, *started]))
 

@@ -3,40 +3,34 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from engine.asks import Ask
 from engine.cooler import has_cooler
-from engine.picking import PickPlan, Use, pick_plan
+from engine.in_hours import ForOrder as ForOrder
+from engine.in_hours import InHours, Picking, for_order, in_hours, pickings
+from engine.picking import PickPlan, pick_plan
 from engine.plain import day as said
 from engine.recut import CutAgain as CutAgain
 from engine.recut import cut_again as cut_again
 from engine.safety import animal_signs
-from engine.stock import CropStock, Stock, crop_stock, picking_days, stock
+from engine.stock import CropStock, Stock, crop_stock, stock
 from engine.view import View
 from engine.windows import FieldWindow
 
 PLAN_DAYS = dt.timedelta(days=10)  # deliveries so far after the days asked about are planned for
-CLOSES_SOON = dt.timedelta(days=1)  # a window that closes by the day after is to be emptied now
-
-
-@dataclass(frozen=True, slots=True)
-class ForOrder:
-    """A delivery that is served, and with how much."""
-
-    date: dt.date
-    customer: str | None
-    quantity: Decimal
 
 
 @dataclass(frozen=True, slots=True)
 class Pick:
     """One bed to pick on `day`.
 
-    `why` is order (for deliveries of that day), hold (the window closes before the delivery: take out and keep cool)
-    or closing (the window closes and nothing wants it yet). `keeps_until` is its last good day after that picking.
-    `past_best` says that it is picked after its best days for want of anything better.
+    `why` is order (for deliveries of that day), hold (the window closes before the delivery, or its own day has no
+    hours left: take out and keep cool) or closing (the window closes and nothing wants it yet). `keeps_until` is its
+    last good day after that picking. `past_best` says that it is picked after its best days for want of anything
+    better. `hours` are what it takes, where hours are limited and the pace is known.
     """
 
     crop: str
@@ -51,6 +45,7 @@ class Pick:
     best_until: dt.date
     keeps_until: dt.date
     past_best: bool
+    hours: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,35 +101,43 @@ class ToHarvest:
     cooler: bool
     notes: tuple[str, ...]
     workings: tuple[str, ...]
+    hours: InHours | None = None
 
 
 def to_harvest(view: View, ask: Ask) -> ToHarvest:
-    """What to pick on the days asked about (default today): most delivered first, then least spoiled, then freshest."""
+    """What to pick on the days asked about (default today): most delivered first, then least spoiled, then freshest.
+
+    Where hours for picking are limited, what fits into them, the most urgent first, and what does not.
+    """
     start, end = ask.days(view.today)
     notes = ("that day is past; this is for today",) if end < view.today else ()
     start, end = max(start, view.today), max(end, view.today)
     everything = stock(view, end + PLAN_DAYS, ask.crop)
-    picks: list[Pick] = []
-    cool: list[FromCooler] = []
-    left: list[Left] = []
-    short: list[Short] = []
-    uncounted: list[str] = []
-    for name in everything.crops():
-        crop = crop_stock(everything, name)
-        plan = pick_plan(everything, crop, end + PLAN_DAYS)
-        mine = _picks(everything, crop, plan, start, end)
-        picks += mine
+    crops = [crop_stock(everything, name) for name in everything.crops()]
+    plans = [pick_plan(everything, crop, end + PLAN_DAYS) for crop in crops]
+    meant = [
+        one for crop, plan in zip(crops, plans, strict=True) for one in pickings(everything, crop, plan, start, end)
+    ]
+    limited = in_hours(view, everything, meant, start, end)
+    picks = _picks(everything, limited.pickings, start, end)
+    no_time = limited.hours.left if limited.hours else ()
+    told = {(one.crop, one.bed, one.cut) for one in picks} | {(one.crop, one.bed, one.cut) for one in no_time}
+    cool, left, short, uncounted = list[FromCooler](), list[Left](), list[Short](), list[str]()
+    for crop, plan in zip(crops, plans, strict=True):
         cool += _from_cooler(crop, plan, start, end)
-        left += _left(everything, crop, mine, start, end)
+        left += _left(everything, crop, told, start, end)
         short += [_short(crop, delivery.date, delivery.customer, missing) for delivery, missing in plan.short]
-        uncounted += [f"{name} not counted: {what} (say what one weighs)" for what in crop.uncounted]
+        uncounted += [f"{crop.crop} not counted: {what} (say what one weighs)" for what in crop.uncounted]
     if ask.plot:
         picks = [pick for pick in picks if pick.plot == ask.plot]
         left = [one for one in left if everything.season.beds[one.bed].plot == ask.plot]
+        no_time = tuple(one for one in no_time if everything.season.beds[one.bed].plot == ask.plot)
     return ToHarvest(
         start, end, tuple(sorted(picks, key=_order)), tuple(cool), tuple(left), tuple(short),
-        has_cooler(everything.season), (*notes, *_signs(everything, picks), *uncounted, *everything.book.notes),
-        _workings(everything, {pick.bed for pick in picks} | {one.bed for one in left}),
+        has_cooler(everything.season),
+        (*notes, *_signs(everything, picks), *uncounted, *limited.notes, *everything.book.notes),
+        (*_workings(everything, {pick.bed for pick in picks} | {one.bed for one in left}), *limited.workings),
+        replace(limited.hours, left=no_time) if limited.hours else None,
     )  # fmt: skip
 
 
@@ -153,47 +156,25 @@ def _order(pick: Pick) -> tuple[dt.date, int, str, str]:
     return pick.day, ("order", "hold", "closing").index(pick.why), pick.crop, pick.bed
 
 
-def _picks(everything: Stock, crop: CropStock, plan: PickPlan, start: dt.date, end: dt.date) -> list[Pick]:
+def _picks(everything: Stock, meant: Sequence[Picking], start: dt.date, end: dt.date) -> list[Pick]:
     """The pickings within the days asked about, deliveries of the same bed and day together."""
-    together: dict[tuple[str, int, dt.date, bool], list[Use]] = {}
-    for use in plan.uses:
-        if use.window and start <= use.day <= end:
-            held = use.delivery.date > use.day
-            together.setdefault((use.window.bed, use.window.forecast.cut, use.day, held), []).append(use)
-    found = [_pick(everything, crop, uses) for uses in together.values()]
-    for window, spare in plan.spare:
-        days = picking_days(everything, window, likely=True)
-        if spare > 0 and days and not window.assumed and _closes(window, days, start, end):
-            found.append(_closing(everything, crop, window, spare, min(end, max(start, days[0], window.best_by))))
-    return found
+    together: dict[tuple[str, str, int, dt.date, str], list[Picking]] = {}
+    for one in meant:
+        if start <= one.day <= end:
+            key = (one.crop, one.window.bed, one.window.forecast.cut, one.day, one.why)
+            together.setdefault(key, []).append(one)
+    return [_pick(everything, ones) for ones in together.values()]
 
 
-def _closes(window: FieldWindow, days: tuple[dt.date, dt.date], start: dt.date, end: dt.date) -> bool:
-    """Whether the window can be picked in the days asked about, and is past its best right after them."""
-    return days[0] <= end and days[1] >= start and window.best_by <= end + CLOSES_SOON
-
-
-def _pick(everything: Stock, crop: CropStock, uses: list[Use]) -> Pick:
-    window, day = uses[0].window, uses[0].day
-    assert window is not None
-    held = any(use.delivery.date > use.day for use in uses)
-    orders = tuple(ForOrder(use.delivery.date, use.delivery.customer, use.quantity) for use in uses)
-    quantity = sum((use.quantity for use in uses), Decimal(0))
-    return _made(everything, crop, window, day, quantity, "hold" if held else "order", orders)
-
-
-def _closing(everything: Stock, crop: CropStock, window: FieldWindow, spare: Decimal, day: dt.date) -> Pick:
-    return _made(everything, crop, window, day, spare, "closing", ())
-
-
-def _made(
-    everything: Stock, crop: CropStock, window: FieldWindow, day: dt.date, quantity: Decimal, why: str,
-    orders: tuple[ForOrder, ...],
-) -> Pick:  # fmt: skip
-    keeps = everything.keeps(crop.crop, day, window.bed)[1]
+def _pick(everything: Stock, ones: list[Picking]) -> Pick:
+    first = ones[0]
+    window, day = first.window, first.day
+    keeps = everything.keeps(first.crop, day, window.bed)[1]
+    known = [one.hours for one in ones if one.hours is not None]
     return Pick(
-        crop.crop, window.bed, window.plot, window.forecast.cut, day, quantity, crop.unit, why, orders,
-        window.best_by, day + dt.timedelta(days=keeps), day > window.best_by,
+        first.crop, window.bed, window.plot, window.forecast.cut, day, sum((one.quantity for one in ones), Decimal(0)),
+        first.unit, first.why, tuple(for_order(one) for one in ones if one.delivery), window.best_by,
+        day + dt.timedelta(days=keeps), day > window.best_by, sum(known, Decimal(0)) if known else None,
     )  # fmt: skip
 
 
@@ -208,16 +189,17 @@ def _from_cooler(crop: CropStock, plan: PickPlan, start: dt.date, end: dt.date) 
     ]  # fmt: skip
 
 
-def _left(everything: Stock, crop: CropStock, picks: list[Pick], start: dt.date, end: dt.date) -> list[Left]:
-    """The beds of the crop that are ready by the last day, or were, and are not picked for any of these days.
+def _left(
+    everything: Stock, crop: CropStock, told: set[tuple[str, str, int]], start: dt.date, end: dt.date
+) -> list[Left]:
+    """The beds of the crop that are ready by the last day, or were, and are not told of as to be picked.
 
     What is there today and will be over before the first day asked about is not for then, and not told.
     """
-    picked = {(pick.bed, pick.cut) for pick in picks}
     found = []
     for window, _, likely in crop.windows:
         coming = window.forecast
-        if (window.bed, coming.cut) in picked or window.assumed or coming.ready.likely > end:
+        if (crop.crop, window.bed, coming.cut) in told or window.assumed or coming.ready.likely > end:
             continue
         if everything.today < window.gone_by <= start:
             continue

@@ -1,8 +1,4 @@
-"""What came in: takings by crop, customer and bed, and what a crop sells for.
-
-A sale counts at the price said with it; else at the price agreed in that customer's order; else at the price list of
-its day, the customer's own before the general one. What has no price at all is listed and never guessed.
-"""
+"""What came in: takings by crop, customer and bed, and what a crop sells for."""
 
 from __future__ import annotations
 
@@ -13,27 +9,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from engine.asks import Ask
-from engine.events import Priced, Returned, Sold, Took
+from engine.events import Sold
 from engine.flows import Flow, flows
-from engine.quantities import convert
-from engine.state import Price, Season
-from engine.view import Fact, View
-
-SAID, AGREED, LISTED, NO_PRICE = "said", "order", "list", "none"
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One sale, return (below zero) or sum taken: its worth and where the price came from (None: no price known)."""
-
-    entry: int
-    date: dt.date
-    crop: str | None
-    customer: str | None
-    quantity: Decimal | None
-    unit: str | None
-    worth: Decimal | None
-    priced_by: str
+from engine.state import Season
+from engine.takings import AGREED, LISTED, SAID, SHARED, TOO_LITTLE, Line, takings
+from engine.view import View
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +29,9 @@ class Share:
 class Money:
     """Takings of a stretch: `total` is `sold` plus `took`; `listed` is the part of `sold` valued by the price list.
 
+    `shared` is the part of `sold` that is shares of sums taken, `unshared` are amounts sold that are part of such a sum
+    with no price to tell which part, `too_little` the sums taken that were left out since the sales of their customer's
+    day were said to have brought more; None where there are none.
     `by_bed` counts each sale to the beds its lots came from, in equal shares where a lot came from several;
     `without_price` are amounts sold that no price is known for, and which are in no sum.
     """
@@ -65,6 +48,9 @@ class Money:
     by_bed: tuple[Share, ...]
     without_price: tuple[Share, ...]
     workings: tuple[str, ...]
+    shared: Decimal | None = None
+    unshared: tuple[Share, ...] | None = None
+    too_little: tuple[Line, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,61 +86,6 @@ def money(view: View, ask: Ask) -> Money:
     return _summed(start, end, season, lines, by_bed, bool(ask.beds))
 
 
-def takings(
-    view: View, start: dt.date, end: dt.date, *, crop: str | None = None, customer: str | None = None
-) -> tuple[Line, ...]:
-    """Every sale, return and sum taken within the days, with its worth; takings of no crop are left out for a crop."""
-    kinds = ("sold", "returned") if crop else ("sold", "returned", "took")
-    before = view.season(start - dt.timedelta(days=1))
-    facts = view.facts(start, end, kinds=kinds, crop=crop, customer=customer)
-    lists = PriceList(before, view.facts(start, end, kinds=("priced",), crop=crop))
-    return tuple(_line(fact, lists) for fact in facts)
-
-
-class PriceList:
-    """What each crop sold for on any day of a stretch: the list as it stood before it, and what changed within."""
-
-    def __init__(self, before: Season, changes: Iterable[Fact]) -> None:
-        self.season = before
-        self._prices: dict[tuple[str, str | None], list[Price]] = defaultdict(list)
-        for key, price in before.prices.items():
-            self._prices[key].append(price)
-        for event in (fact.event for fact in changes):
-            if isinstance(event, Priced):
-                self._prices[event.crop, event.customer].append(Price(event.price, event.unit, event.date))
-        self._agreed: dict[tuple[str, str | None], Price] = {
-            (order.crop, order.customer): Price(order.price, order.unit, order.date)
-                        for order in before.orders if order.price is not None and order.customer}  # fmt: skip
-
-    def price(self, crop: str, customer: str | None, unit: str, day: dt.date) -> tuple[Decimal | None, str]:
-        """The price of one `unit` that day and where it comes from."""
-        agreed = self._agreed.get((crop, customer))
-        if agreed and (found := self._in_unit(crop, agreed, unit)) is not None:
-            return found, AGREED
-        for whose in (customer, None):
-            for price in reversed(self._prices.get((crop, whose), ())):
-                if price.since <= day and (found := self._in_unit(crop, price, unit)) is not None:
-                    return found, LISTED
-        return None, NO_PRICE
-
-    def _in_unit(self, crop: str, price: Price, unit: str) -> Decimal | None:
-        sold_in = convert(self.season, crop, Decimal(1), unit, price.unit)
-        return None if sold_in is None else price.price * sold_in
-
-
-def _line(fact: Fact, lists: PriceList) -> Line:
-    event = fact.event
-    if isinstance(event, Took):
-        return Line(fact.entry, event.date, None, event.customer, None, None, event.amount, SAID)
-    assert isinstance(event, Sold | Returned)  # by the kinds that were asked for
-    price, priced_by = lists.price(event.crop, event.customer, event.unit, event.date)
-    if isinstance(event, Sold) and event.price is not None:
-        price, priced_by = event.price, SAID
-    sign = 1 if isinstance(event, Sold) else -1
-    worth = None if price is None else sign * price * event.quantity
-    return Line(fact.entry, event.date, event.crop, event.customer, sign * event.quantity, event.unit, worth, priced_by)
-
-
 def shares_of_beds(lines: Iterable[Line], moved: Iterable[Flow], beds: set[str]) -> tuple[Share, ...]:
     """What each bed brought, by the lots that the sales were taken from (default: every bed)."""
     sales = {line.entry: line for line in lines if line.worth is not None and line.quantity}
@@ -182,7 +113,7 @@ def _summed(
     return Money(
         start=start,
         end=end,
-        currency=currency(season),
+        currency=season.currency,
         total=worth + took,
         sold=worth,
         took=took,
@@ -190,8 +121,11 @@ def _summed(
         by_crop=grouped((line.crop, line) for line in sold if line.worth is not None),
         by_customer=grouped((line.customer or "no customer named", line) for line in lines if line.worth is not None),
         by_bed=by_bed,
-        without_price=grouped((line.crop, line) for line in sold if line.worth is None),
+        without_price=grouped((line.crop, line) for line in sold if line.worth is None and line.priced_by != SHARED),
         workings=tuple(_working(line) for line in lines) or ("no sale, return or sum taken on record",),
+        shared=sum((line.worth or Decimal(0) for line in sold if line.priced_by == SHARED), Decimal(0)) or None,
+        unshared=grouped((line.crop, line) for line in sold if line.worth is None and line.priced_by == SHARED) or None,
+        too_little=tuple(line for line in lines if line.priced_by == TOO_LITTLE) or None,
     )
 
 
@@ -207,18 +141,15 @@ def grouped(named: Iterable[tuple[str | None, Line]]) -> tuple[Share, ...]:
     return tuple(sorted(shares, key=lambda share: (-share.worth, share.name)))
 
 
-def currency(season: Season) -> str | None:
-    """The farm's currency, if it was set."""
-    said = season.settings.get("currency")
-    return str(said) if said else None
-
-
 def _working(line: Line) -> str:
-    what = f"{line.quantity} {line.unit} {line.crop}" if line.crop else "taken, no crop named"
-    price = {SAID: "as said", AGREED: "at the price agreed in the order", LISTED: "by the price list"}.get(
-        line.priced_by
-    )
-    worth = f"{line.worth} {price}" if line.worth is not None else "no price known"
+    what = f"{line.quantity} {line.unit} {line.crop}" if line.crop else f"{line.taken} taken, no crop named"
+    price = {
+        SAID: "as said", AGREED: "at the price agreed in the order", LISTED: "by the price list",
+        SHARED: "by its share of what was taken that day" if line.crop else "of it beside what was sold that day",
+        TOO_LITTLE: "of it counted: the sales of that day were said to have brought more",
+    }.get(line.priced_by)  # fmt: skip
+    unpriced = "part of what was taken that day, no price known" if line.priced_by == SHARED else "no price known"
+    worth = f"{line.worth} {price}" if line.worth is not None else unpriced
     return f"{line.date.isoformat()} entry {line.entry}: {what}, {line.customer or 'no customer named'}: {worth}"
 
 
@@ -233,7 +164,7 @@ def price(view: View, ask: Ask) -> Prices:
     found.sort(key=lambda listed: (listed.crop, listed.customer or ""))
     last = _sold_last(view, ask) if ask.crop else ()
     workings = [f"{each.crop}: {each.price} a {each.unit} since {each.since.isoformat()}" for each in found]
-    return Prices(currency(season), tuple(found), last, tuple(workings) or ("no price on the list",))
+    return Prices(season.currency, tuple(found), last, tuple(workings) or ("no price on the list",))
 
 
 def _sold_last(view: View, ask: Ask) -> tuple[PriceOf, ...]:

@@ -21,13 +21,17 @@ ONE = Decimal(1)
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """An amount for one delivery: from a lot, or picked from a window on `day`."""
+    """An amount for one delivery: from a lot, or picked from a window on `day`; it could be picked from `first` on and
+    up to `last`.
+    """
 
     lot: LotLife | None
     window: FieldWindow | None
     day: dt.date
     delivery: Delivery
     quantity: Decimal
+    first: dt.date
+    last: dt.date
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,4 +121,6 @@ def _cost(source: _Source, picked: dt.date, day: dt.date, horizon: dt.date) -> i
 
 def _use(source: _Source, delivery: Delivery, amount: Decimal) -> Use:
     day = source.picked_for(delivery.date) if source.window else delivery.date
-    return Use(source.lot, source.window, day or delivery.date, delivery, amount)
+    first = max(source.first, delivery.date - dt.timedelta(days=source.keeps))
+    last = min(delivery.date, source.last)
+    return Use(source.lot, source.window, day or delivery.date, delivery, amount, first, last)

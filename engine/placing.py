@@ -49,7 +49,8 @@ class Sowing:
 
 @dataclass(frozen=True, slots=True)
 class Unmet:
-    """A delivery that nothing sown now can still meet; `soonest` is when a sowing of today would be ready."""
+    """A delivery that nothing sown can meet: `soonest`, when a sowing of today would be ready, is after it; or the last
+    sowing that would be ready by then is good only to `keeps_until`."""
 
     crop: str
     day: dt.date
@@ -57,6 +58,7 @@ class Unmet:
     quantity: Decimal
     unit: str
     soonest: dt.date
+    keeps_until: dt.date | None = None
 
 
 def placed(season: Season, weather: WeatherBook, sowings: Iterable[Sowing]) -> tuple[Sowing, ...]:

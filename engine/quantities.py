@@ -6,6 +6,7 @@ Masses: the international pound is 453.59237 g exactly and has 16 ounces; the US
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
@@ -19,7 +20,6 @@ UNITS = (
 MASS = {"lb": Decimal("453.59237"), "oz": Decimal("28.349523125"), "kg": Decimal(1000), "g": Decimal(1)}
 VOLUME = {"gal": Decimal("3.785411784"), "l": Decimal(1)}
 COUNTED = frozenset({"bunch", "head", "each", "tray", "flat", "case", "crate", "tote", "bag", "bale"})
-DOZEN = Decimal(12)
 
 
 def convert(season: Season, crop: str | None, quantity: Decimal, from_unit: str, to_unit: str) -> Decimal | None:
@@ -73,3 +73,11 @@ def shares(quantity: Decimal, parts: list[Decimal | None], unit: str | None) -> 
     total = sum(sizes, Decimal(0))
     rounded = [(quantity * size / total // step) * step for size in sizes[:-1]]
     return [*rounded, quantity - sum(rounded, Decimal(0))]
+
+
+def sums(amounts: Iterable[tuple[Decimal, str]]) -> tuple[tuple[Decimal, str], ...]:
+    """The amounts added up by their unit, in the order in which the units first come."""
+    added: dict[str, Decimal] = {}
+    for amount, unit in amounts:
+        added[unit] = added.get(unit, Decimal(0)) + amount
+    return tuple((amount, unit) for unit, amount in added.items())

@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 from engine.asks import Ask
 from engine.events import Discarded, Harvested, Worked
 from engine.last_time import LastTime, last_time
-from engine.money import Line, Share, currency, grouped, takings
+from engine.money import Share, grouped
 from engine.orders import Delivery, deliveries
 from engine.state import Season
+from engine.takings import LISTED, SHARED, Line, takings
 from engine.told import Told, told
 from engine.view import Fact, View
 
@@ -228,9 +229,9 @@ def _worth(
     return Worth(
         total=total,
         before=_total(earlier),
-        currency=currency(season),
-        listed=_total(line for line in lines if line.priced_by == "list"),
-        without_price=grouped((line.crop, line) for line in lines if line.worth is None),
+        currency=season.currency,
+        listed=_total(line for line in lines if line.priced_by == LISTED),
+        without_price=grouped((line.crop, line) for line in lines if line.worth is None and line.priced_by != SHARED),
         beds_in_use=beds,
         per_bed=total / beds if beds else None,
         hours=hours,

@@ -91,8 +91,7 @@ def cut_again(view: View, ask: Ask) -> CutAgain:
             choice = _choice(season, book, bed, planting, coming)
             choices.append(choice)
             lines += [f"{planting.crop} in {bed.name}:", *coming.workings, *_lines(choice)]
-    currency = season.settings.get("currency")
-    return CutAgain(view.today, tuple(choices), str(currency) if currency else None, tuple(lines))
+    return CutAgain(view.today, tuple(choices), season.currency, tuple(lines))
 
 
 def _beds(season: Season, book: WeatherBook, ask: Ask) -> list[Bed]:

@@ -142,8 +142,12 @@ def clear_from(season: Season, bed: str, crop: str | None, day: dt.date) -> dt.d
 
 def animal_signs(planting: Planting) -> tuple[str, ...]:
     """Sightings in the standing crop that tell of animals or their droppings, as the grower said them."""
-    signs = rules()["animals"]["signs"]
-    return tuple(what for _, what in planting.sightings if any(_says(what, sign) for sign in signs))
+    return tuple(what for _, what in planting.sightings if is_animal(what))
+
+
+def is_animal(sighted: str) -> bool:
+    """Whether what was seen tells of animals or their droppings."""
+    return any(_says(sighted, sign) for sign in rules()["animals"]["signs"])
 
 
 def _spray_waits(season: Season, spray: Treatment) -> list[Wait]:

@@ -101,7 +101,7 @@ def owner_of(setting: Setting) -> str | None:
 def _key(setting: Json) -> tuple[str | None, ...]:
     """What must be equal for one setting to take another's place."""
     value = setting["value"]
-    words = (value.get("unit"), value.get("say")) if isinstance(value, dict) else (None, None)
+    words = tuple(value.get(name) for name in ("unit", "say", "on")) if isinstance(value, dict) else ()
     return (setting["name"], setting.get("variety"), setting.get("plot"), *words)
 
 

@@ -12,6 +12,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from engine.crop_table import Figure
 from engine.crops import CropFacts
+from engine.plain import amount
 from engine.state import Season
 
 STANDARD_WIDTH_IN = Decimal(30)
@@ -20,7 +21,6 @@ USUAL_GERMINATION = Decimal(
 )  # what sowing rates allow for, and what is taken where nobody has tested; common practice
 OVERSOW = Decimal("1.10")  # seed spilt and rows that end late, plants that fail in the tray; common practice
 USUAL_CELLS = 128  # cells of a common propagation tray
-PER_OUNCE = Decimal("28.349523125")  # grams in an ounce
 PIECES = ("cloves", "seed pieces", "divisions")  # what is planted of crops that are not sown
 
 
@@ -116,7 +116,7 @@ def _for_sowing(season: Season, facts: CropFacts, length_ft: Decimal, width_in: 
     seeds = _up(length_ft * rows * rate.likely * raised * OVERSOW)
     grams, low, high = _grams(seeds, per_gram)
     workings = [
-        f"{_plain(length_ft)} ft x {rows} rows x {_plain(rate.likely)} seeds a row foot ({rate.span}; {rate.source})"
+        f"{amount(length_ft)} ft x {rows} rows x {amount(rate.likely)} seeds a row foot ({rate.span}; {rate.source})"
         f" = {_up(length_ft * rows * rate.likely):,} seeds",
         *_germination_lines(tested, raised),
         "a tenth more for spilling and row ends (common practice)",
@@ -131,7 +131,7 @@ def _pieces(facts: CropFacts, length_ft: Decimal, width_in: Decimal | None) -> S
     if rows is None or spacing is None:
         return Seed(length_ft, rows, None, None, pieces=what, missing=("rows in a bed and spacing",))
     plants = plants_in(length_ft, rows, spacing.likely)
-    line = f"{_plain(length_ft)} ft x {rows} rows, one every {_plain(spacing.likely)} in = {plants:,}, a tenth more"
+    line = f"{amount(length_ft)} ft x {rows} rows, one every {amount(spacing.likely)} in = {plants:,}, a tenth more"
     return Seed(length_ft, rows, None, None, plants=_up(plants * OVERSOW), pieces=what, workings=(line,))
 
 
@@ -143,7 +143,7 @@ def _by_weight(facts: CropFacts, length_ft: Decimal, rows: int | None) -> Seed:
             return _by_spacing(facts, length_ft, rows)
         return Seed(length_ft, rows, None, None, missing=("seeds a row foot, or seed a bed foot",))
     grams, low, high = (_gram(length_ft * figure * OVERSOW) for figure in (rate.likely, rate.low, rate.high))
-    line = f"{_plain(length_ft)} ft x {_plain(rate.likely)} g a bed foot ({rate.source}), a tenth more for spilling"
+    line = f"{amount(length_ft)} ft x {amount(rate.likely)} g a bed foot ({rate.source}), a tenth more for spilling"
     return Seed(length_ft, rows, None, grams, low, high, workings=(line,))
 
 
@@ -154,7 +154,7 @@ def _by_spacing(facts: CropFacts, length_ft: Decimal, rows: int) -> Seed:
     seeds = _up(places * 2 * OVERSOW)
     grams, low, high = _grams(seeds, per_gram)
     line = (
-        f"{_plain(length_ft)} ft x {rows} rows, every {_plain(spacing.likely)} in = {places:,} places, two seeds each"
+        f"{amount(length_ft)} ft x {rows} rows, every {amount(spacing.likely)} in = {places:,} places, two seeds each"
     )
     return Seed(length_ft, rows, seeds, grams, low, high, workings=(line, *_gram_lines(per_gram)))
 
@@ -172,10 +172,10 @@ def _for_planting_out(
     seeds = seeds_for(_up(plants * OVERSOW), tested or USUAL_GERMINATION)
     grams, low, high = _grams(seeds, per_gram)
     workings = (
-        f"{_plain(length_ft)} ft x {rows} rows, a plant every {_plain(spacing.likely)} in"
+        f"{amount(length_ft)} ft x {rows} rows, a plant every {amount(spacing.likely)} in"
         f" ({spacing.span}; {spacing.source}) = {plants:,} plants",
         f"a tenth more for gaps, in trays of {cells} cells",
-        f"{'your' if tested else 'taken'} germination {_plain((tested or USUAL_GERMINATION) * 100)} %",
+        f"{'your' if tested else 'taken'} germination {amount((tested or USUAL_GERMINATION) * 100)} %",
         *_gram_lines(per_gram),
     )
     missing = () if per_gram else ("seeds in a gram",)
@@ -206,11 +206,11 @@ def _germination_lines(tested: Decimal | None, raised: Decimal) -> list[str]:
     if not tested:
         return []
     effect = (
-        f", so {_plain(raised.quantize(Decimal('0.01')))} times as much seed"
+        f", so {amount(raised.quantize(Decimal('0.01')))} times as much seed"
         if raised > 1
         else ", so no more is needed"
     )
-    return [f"your germination {_plain(tested * 100)} %{effect}"]
+    return [f"your germination {amount(tested * 100)} %{effect}"]
 
 
 def _gram(grams: Decimal) -> Decimal:
@@ -219,7 +219,3 @@ def _gram(grams: Decimal) -> Decimal:
 
 def _up(number: Decimal) -> int:
     return int(number.to_integral_value(ROUND_CEILING))
-
-
-def _plain(number: Decimal) -> str:
-    return f"{number.normalize():f}"

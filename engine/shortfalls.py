@@ -1,19 +1,17 @@
-"""What is wanted of a crop and not yet on its way: deliveries against the cooler and the crops that stand.
-
-Each delivery, in order of day, takes the lots that spoil soonest among those ready by then. For amounts that must be
-handed over on given days from lots with a first and a last day, this meets as much in all as can be met.
-"""
+"""What is wanted of a crop and not yet on its way: deliveries against the cooler and the crops that stand."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from engine.bed_yield import in_unit
+from engine.cooler import has_cooler
 from engine.crops import facts
 from engine.orders import deliveries
+from engine.promises import Batch, Wanted, met
 from engine.quantities import convert
 from engine.state import Season
 from engine.view import View
@@ -50,11 +48,6 @@ class Coming:
     last: dt.date
     quantity: Decimal
     source: str
-
-
-def has_cooler(season: Season) -> bool:
-    """Whether produce can be held cold: yes, unless the grower said that there is no cooler."""
-    return str(season.settings.get("cooler", "yes")).lower() not in ("none", "no", "false", "0")
 
 
 def keeping_days(season: Season, crop: str) -> int:
@@ -111,16 +104,9 @@ def coming(season: Season, weather: WeatherBook, crop: str, unit: str) -> tuple[
     return found, uncounted
 
 
-def met_by(wants: Iterable[Want], lots: Sequence[Coming]) -> list[Want]:
+def met_by(wants: Iterable[Want], lots: Iterable[Coming]) -> list[Want]:
     """The wants in order of day, each with what of it the lots meet; the most that can be met of all together."""
-    left = [lot.quantity for lot in lots]
-    served = []
-    for want in sorted(wants, key=lambda want: want.day):
-        fitting = [at for at, lot in enumerate(lots) if lot.ready <= want.day <= lot.last and left[at] > 0]
-        met = Decimal(0)
-        for at in sorted(fitting, key=lambda at: lots[at].last):
-            taken = min(left[at], want.quantity - met)
-            left[at] -= taken
-            met += taken
-        served.append(replace(want, met=met))
-    return served
+    in_order = sorted(wants, key=lambda want: want.day)
+    batches = [Batch(lot.source, lot.quantity, lot.ready, lot.last) for lot in lots]
+    amounts = met(batches, [Wanted(want.day, want.quantity) for want in in_order])
+    return [replace(want, met=amount) for want, amount in zip(in_order, amounts, strict=True)]

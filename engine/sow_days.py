@@ -33,7 +33,7 @@ class SowDays:
 
     def seed_day(self, day: dt.date) -> dt.date:
         """The day the seed goes in, bed or tray, for a crop in the bed on `day`."""
-        return day - dt.timedelta(days=int(self.tray_weeks * 7))
+        return day - _whole_days(self.tray_weeks)
 
 
 def tray_weeks(season: Season, known: CropFacts) -> Decimal:
@@ -42,6 +42,15 @@ def tray_weeks(season: Season, known: CropFacts) -> Decimal:
         return Decimal(0)
     age = known.figure("transplant_age")
     return age.likely if age else USUAL_TRAY_WEEKS
+
+
+def tray_days(season: Season, crop: str) -> dt.timedelta:
+    """The whole days that seedlings of the crop stand in the tray."""
+    return _whole_days(tray_weeks(season, facts(season, crop)))
+
+
+def _whole_days(weeks: Decimal) -> dt.timedelta:
+    return dt.timedelta(days=int(weeks * 7))
 
 
 def sow_days(season: Season, weather: WeatherBook, crop: str, wanted: dt.date, bed: str | None = None) -> SowDays:

@@ -9,20 +9,21 @@ from __future__ import annotations
 
 import bisect
 import datetime as dt
+from collections import defaultdict
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
 from engine.asks import Ask
 from engine.bed_yield import in_unit
 from engine.crops import PICKED, facts, usual_length
-from engine.cuttings import Cuttings, cuts_if_sown
+from engine.cuttings import Cuttings, cuts_if_sown, first_if_sown
 from engine.filling import own_crops
 from engine.growth import Forecast
 from engine.placing import For, Sowing, Unmet, placed
 from engine.quantities import convert
 from engine.seeds import seed_for
 from engine.shortfalls import Coming, Want, coming, keeping_days, met_by, usual_sales, wanted
-from engine.sow_days import tray_weeks
+from engine.sow_days import tray_days
 from engine.state import Season
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
@@ -65,7 +66,7 @@ class _Crop:
     there: tuple[Coming, ...]
     days: tuple[dt.date, ...]
     firsts: tuple[Forecast, ...]
-    tray_days: dt.timedelta
+    in_trays: dt.timedelta
 
 
 def to_sow(view: View, ask: Ask) -> ToSow:
@@ -76,13 +77,14 @@ def to_sow(view: View, ask: Ask) -> ToSow:
     unmet: list[Unmet] = []
     next_due: dict[str, dt.date | None] = {}
     basis, missing, workings = {}, [], []
+    ordered = _ordered(view, ask)
     for crop in (ask.crop,) if ask.crop else own_crops(season):
-        wants, basis[crop] = _wants(view, season, weather, crop, ask)
+        wants, basis[crop] = _wants(view, season, weather, crop, ask, tuple(ordered[crop]))
         reckoned = _reckoned(season, weather, crop, wants, basis[crop])
         if reckoned is None:
             missing += _why_not(crop, wants, ask)
             continue
-        found, short = _sowings(reckoned)
+        found, short = _sowings(reckoned, end)
         due += [sowing for sowing in found if sowing.seed_day <= end]
         unmet += short
         next_due[crop] = min((sowing.seed_day for sowing in found if sowing.seed_day > end), default=None)
@@ -103,11 +105,20 @@ def _why_not(crop: str, wants: tuple[Want, ...], ask: Ask) -> list[str]:
     return []
 
 
-def _wants(view: View, season: Season, weather: WeatherBook, crop: str, ask: Ask) -> tuple[tuple[Want, ...], str]:
+def _ordered(view: View, ask: Ask) -> defaultdict[str, list[Want]]:
+    """What orders want of each crop."""
+    by_crop: defaultdict[str, list[Want]] = defaultdict(list)
+    for want in wanted(view, view.today, view.today + dt.timedelta(days=FURTHEST_DAYS), ask.crop, ask.customer):
+        by_crop[want.crop].append(want)
+    return by_crop
+
+
+def _wants(
+    view: View, season: Season, weather: WeatherBook, crop: str, ask: Ask, ordered: tuple[Want, ...]
+) -> tuple[tuple[Want, ...], str]:
     """What is wanted of the crop: by orders, else by what sold lately, else by what stands; and which it was."""
-    ordered = wanted(view, view.today, view.today + dt.timedelta(days=FURTHEST_DAYS), crop, ask.customer)
     if ordered or ask.customer:
-        return tuple(ordered), ORDERS
+        return ordered, ORDERS
     usual = usual_sales(view, crop)
     if usual:
         days = (view.today + dt.timedelta(days=7 * week) for week in range(1, FURTHEST_DAYS // 7))
@@ -119,7 +130,7 @@ def _wants(view: View, season: Season, weather: WeatherBook, crop: str, ask: Ask
 
 def _to_follow_on(season: Season, weather: WeatherBook, crop: str) -> tuple[Want, ...]:
     """One bed's cut again for the day after the crop that stands is past its best, where nothing else is known."""
-    first = cuts_if_sown(season, weather, crop, None, weather.today).cuts[0]
+    first = first_if_sown(season, weather, crop, None, weather.today)
     lots = coming(season, weather, crop, first.unit)[0] if first.unit else []
     if not lots or first.unit is None:
         return ()
@@ -131,40 +142,54 @@ def _reckoned(season: Season, weather: WeatherBook, crop: str, wants: tuple[Want
     """The reckoning of a crop in the unit that it is wanted in, or None where its yield is not known in that."""
     if not wants:
         return None
-    unit, tray_days = wants[0].unit, dt.timedelta(days=int(tray_weeks(season, facts(season, crop)) * 7))
-    soonest, last = weather.today + tray_days, max(want.day for want in wants)
+    unit, in_trays = wants[0].unit, tray_days(season, crop)
+    soonest, last = weather.today + in_trays, max(want.day for want in wants)
     days = tuple(soonest + dt.timedelta(days=away) for away in range(max(1, (last - soonest).days + 1)))
-    firsts = [cuts_if_sown(season, weather, crop, None, days[0]).cuts[0]]
+    firsts = [first_if_sown(season, weather, crop, None, days[0])]
     while len(firsts) < len(days) and firsts[-1].ready.likely <= last:
-        firsts.append(cuts_if_sown(season, weather, crop, None, days[len(firsts)]).cuts[0])
+        firsts.append(first_if_sown(season, weather, crop, None, days[len(firsts)]))
     brings = in_unit(season, crop, firsts[0].yield_, firsts[0].unit, unit)
     if brings is None or brings.likely <= 0:
         return None
     changed = [(want, convert(season, crop, want.quantity, want.unit, unit)) for want in wants]
     counted = tuple(replace(want, quantity=amount, unit=unit) for want, amount in changed if amount)
     there = tuple(coming(season, weather, crop, unit)[0])
-    return _Crop(season, weather, crop, unit, basis, counted, there, days[: len(firsts)], tuple(firsts), tray_days)
+    return _Crop(season, weather, crop, unit, basis, counted, there, days[: len(firsts)], tuple(firsts), in_trays)
 
 
-def _sowings(reckoned: _Crop) -> tuple[list[Sowing], list[Unmet]]:
-    """The crop's sowings in order of day, each counted on before the next is set; and what is past sowing for."""
+def _sowings(reckoned: _Crop, end: dt.date) -> tuple[list[Sowing], list[Unmet]]:
+    """The crop's sowings in order of day, each counted on before the next is set; and what no sowing is there for.
+
+    Both go up to the first sowing that is due after `end`; what is wanted later is for a later answer.
+    """
     lots, made, unmet = list(reckoned.there), list[Sowing](), list[Unmet]()
     given_up: set[dt.date] = set()
-    while len(made) < MOST_SOWINGS:
+    while len(made) < MOST_SOWINGS and not (made and made[-1].seed_day > end):
         short = [want for want in met_by(reckoned.wants, lots) if want.short > 0 and want.day not in given_up]
         if not short:
             break
-        at = _last_day_for(reckoned, short[0].day)
-        if at is None and reckoned.basis != STANDING:
-            lost = [want for want in short if want.day == short[0].day]
-            unmet += [_unmet(reckoned, want) for want in lost]
+        found = _sowing_for(reckoned, short)
+        if found is None:
+            unmet += [_unmet(reckoned, want) for want in short if want.day == short[0].day]
+        else:
+            made.append(found[0])
+            lots += found[1]
+        if found is None or found[0].late:
             given_up.add(short[0].day)
-            continue
-        given_up |= {short[0].day} if at is None else set()
-        sowing, brings = _sowing(reckoned, at or 0, short, late=at is None)
-        made.append(sowing)
-        lots += brings
     return made, unmet
+
+
+def _sowing_for(reckoned: _Crop, short: list[Want]) -> tuple[Sowing, list[Coming]] | None:
+    """The sowing that the first shortage sets and what it brings, or None where none would be there on its day.
+
+    What stands may also be followed after a gap.
+    """
+    at = _last_day_for(reckoned, short[0].day)
+    if at is None:
+        return _sowing(reckoned, 0, short, late=True) if reckoned.basis == STANDING else None
+    sowing, brings = _sowing(reckoned, at, short, late=False)
+    serves = any(lot.ready <= short[0].day <= lot.last and lot.quantity > 0 for lot in brings)
+    return (sowing, brings) if serves else None
 
 
 def _last_day_for(reckoned: _Crop, day: dt.date) -> int | None:
@@ -174,7 +199,17 @@ def _last_day_for(reckoned: _Crop, day: dt.date) -> int | None:
 
 
 def _unmet(reckoned: _Crop, want: Want) -> Unmet:
-    return Unmet(want.crop, want.day, want.customer, want.short, reckoned.unit, reckoned.firsts[0].ready.likely)
+    at = _last_day_for(reckoned, want.day)
+    keeps_until = None if at is None else _keeps_until(reckoned, at, want.day)
+    soonest = reckoned.firsts[0].ready.likely
+    return Unmet(want.crop, want.day, want.customer, want.short, reckoned.unit, soonest, keeps_until)
+
+
+def _keeps_until(reckoned: _Crop, at: int, day: dt.date) -> dt.date:
+    """The last good day of what is sown on that one of the days, by the cuts that are ready by `day`."""
+    cuttings = cuts_if_sown(reckoned.season, reckoned.weather, reckoned.crop, None, reckoned.days[at])
+    ready = [number for number, cut in enumerate(cuttings.cuts) if cut.ready.likely <= day]
+    return cuttings.last_day(ready[-1]) + dt.timedelta(days=keeping_days(reckoned.season, reckoned.crop))
 
 
 def _sowing(reckoned: _Crop, at: int, short: list[Want], *, late: bool) -> tuple[Sowing, list[Coming]]:
@@ -189,7 +224,7 @@ def _sowing(reckoned: _Crop, at: int, short: list[Want], *, late: bool) -> tuple
     usual = usual_length(season)
     length = (amount * usual / brings.likely).to_integral_value(ROUND_CEILING)
     sowing = Sowing(
-        crop=crop, day=day, seed_day=day - reckoned.tray_days, late=late, quantity=amount, unit=reckoned.unit,
+        crop=crop, day=day, seed_day=day - reckoned.in_trays, late=late, quantity=amount, unit=reckoned.unit,
         length_ft=length, ready_low=first.ready.low, ready=first.ready.likely, ready_high=first.ready.high,
         wanted_for=tuple(For(want.day, want.customer, want.short) for want in served), beds=(), unplaced_ft=length,
         seed=seed_for(season, facts(season, crop), length),

@@ -12,7 +12,7 @@ from decimal import ROUND_CEILING, Decimal
 from engine.asks import Ask
 from engine.bed_yield import FootYield, foot_yield
 from engine.crops import facts, usual_length
-from engine.cuttings import cuts_if_sown
+from engine.cuttings import first_if_sown
 from engine.filling import fill_bed as fill_bed
 from engine.growth import Forecast, forecast
 from engine.seeds import Seed, seed_for
@@ -115,7 +115,7 @@ def sow_by(view: View, ask: Ask) -> SowBy:
     soonest = view.today + dt.timedelta(days=int(days.tray_weeks * 7))
     too_late = days.last is None or days.last < soonest
     length, beds, missing = _room(season, weather, ask, soonest if too_late else days.last or soonest)
-    expected = cuts_if_sown(season, weather, ask.crop, None, soonest if too_late else days.last or soonest).cuts[0]
+    expected = first_if_sown(season, weather, ask.crop, None, soonest if too_late else days.last or soonest)
     return SowBy(
         crop=ask.crop, date=wanted, quantity=ask.quantity, unit=ask.unit, customer=ask.customer,
         first=days.first, last=days.last, safe=days.safe,

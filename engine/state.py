@@ -269,6 +269,12 @@ class Season:
     people: list[str] = field(default_factory=list)
     materials: list[str] = field(default_factory=list)
 
+    @property
+    def currency(self) -> str | None:
+        """The farm's currency, if it was set."""
+        said = self.settings.get("currency")
+        return str(said) if said else None
+
     def plantings(self) -> list[Planting]:
         """All that stands in the beds now."""
         return [planting for bed in self.beds.values() for planting in bed.plantings]

@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 
 from engine.errors import Unfit
-from engine.events import KINDS, Event, Json, number
+from engine.events import KINDS, Event, Json, plain
 
 Reader = Callable[[Any], Any]
 
@@ -53,7 +53,7 @@ def changed(event: Event, replaces: Json) -> Event:
 
 def plain_replaces(replaces: Json) -> Json:
     """Replaced fields as JSON values, numbers as numbers, as the record contract prints them."""
-    return {name: _plain(value) for name, value in replaces.items()}
+    return {name: plain(value) for name, value in replaces.items()}
 
 
 @cache
@@ -101,20 +101,6 @@ def _exact(value: Any) -> Any:
         case tuple():
             return list(value)
         case dict() | list():
-            return _plain(value)
-        case _:
-            return value
-
-
-def _plain(value: Any) -> Any:
-    match value:
-        case Decimal():
-            return number(value)
-        case dt.date():
-            return value.isoformat()
-        case list() | tuple():
-            return [_plain(item) for item in value]
-        case dict():
-            return {name: _plain(item) for name, item in value.items()}
+            return plain(value)
         case _:
             return value

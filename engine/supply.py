@@ -12,6 +12,7 @@ from engine.cooler import LotLife, cooler_temperature, has_cooler, lot_line, lot
 from engine.orders import Delivery
 from engine.plain import day, number
 from engine.promises import NOTHING, free_to_promise, met
+from engine.quantities import sums
 from engine.stock import TENTH, CropStock, Stock, batches, crop_stock, field_days, stock, wants
 from engine.view import View
 from engine.weather import weather_book
@@ -262,15 +263,8 @@ def _in_cooler(view: View, crop: str, lots: list[LotLife]) -> CropInCooler:
     short = [(gone.quantity, gone.unit) for gone in tally.short] if tally else []
     return CropInCooler(
         crop=crop,
-        totals=_sums([(lot.left, lot.unit) for lot in lots]),
-        past=_sums([(lot.left, lot.unit) for lot in lots if lot.good_until < view.today]),
+        totals=sums([(lot.left, lot.unit) for lot in lots]),
+        past=sums([(lot.left, lot.unit) for lot in lots if lot.good_until < view.today]),
         lots=tuple(lots),
-        unaccounted=_sums(short),
+        unaccounted=sums(short),
     )
-
-
-def _sums(amounts: list[tuple[Decimal, str]]) -> tuple[tuple[Decimal, str], ...]:
-    sums: dict[str, Decimal] = {}
-    for amount, unit in amounts:
-        sums[unit] = sums.get(unit, NOTHING) + amount
-    return tuple((amount, unit) for unit, amount in sums.items())

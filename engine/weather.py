@@ -6,19 +6,15 @@ crop's printed season, so every forecast stands without weather too, only wider.
 
 from __future__ import annotations
 
-import csv
 import datetime as dt
-import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass, field
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
 from engine.events import CoolerReading, Event, Weather
 from engine.normals import (
-    COLDEST,
-    HOTTEST,
     Normals,
     celsius,
     impossible_months,
@@ -30,6 +26,7 @@ from engine.view import View
 
 LOOK_BACK = dt.timedelta(days=2 * 366)  # as long as a past planting keeps its pickings
 NEARBY_DAYS = 10  # a gap in the log is filled from logged days this near, where there are no normals
+INCH_MM = Decimal("25.4")
 USUAL_SWING = 11.0  # C between high and low where only one of them was logged; our estimate
 
 LOGGED, NORMAL, NEARBY, NONE = "logged", "monthly averages", "logged days nearby", "none"
@@ -194,39 +191,8 @@ def frost_of(settings: dict[str, Any]) -> tuple[int, int] | None:
     return day.month, day.day
 
 
-def weather_doubt(high: Decimal | None, low: Decimal | None, unit: str) -> str | None:
-    """Why a day's weather cannot be as said, or None: for asking before it is written."""
-    for name, value in (("high", high), ("low", low)):
-        if value is not None and celsius(value, unit) is None:
-            return f"a {name} of {value} {unit} cannot be (outside {COLDEST:g} to {HOTTEST:g} C)"
-    if high is not None and low is not None and low > high:
-        return f"the low, {low}, is above the high, {high}"
-    return None
-
-
-def read_daily(text: str, unit: str) -> Iterator[tuple[int, Weather | str]]:
-    """Daily weather from CSV with a header of date, high, low and perhaps rain: (line number, record or what is wrong).
-
-    Dates are ISO 8601; a column may be empty; nothing is guessed.
-    """
-    reader = csv.DictReader(io.StringIO(text.strip()))
-    reader.fieldnames = [name.strip().lower() for name in reader.fieldnames or ()]
-    for number, row in enumerate(reader, start=2):
-        yield number, _read_row(row, unit)
-
-
-def _read_row(row: dict[str, str], unit: str) -> Weather | str:
-    try:
-        date = dt.date.fromisoformat((row.get("date") or "").strip())
-        high, low, rain = (_amount(row.get(name)) for name in ("high", "low", "rain"))
-    except (ValueError, InvalidOperation):
-        return "a date such as 2027-06-14 and plain numbers are needed"
-    if high is None and low is None and rain is None:
-        return "no high, low or rain in it"
-    wrong = weather_doubt(high, low, unit)
-    rain_unit = ("in" if unit == "F" else "mm") if rain is not None else None
-    return wrong or Weather(date=date, high=high, low=low, unit=unit, rain=rain, rain_unit=rain_unit)
-
-
-def _amount(text: str | None) -> Decimal | None:
-    return Decimal(text.strip()) if text and text.strip() else None
+def rain_mm(event: Weather) -> Decimal:
+    """The rain of a day in mm, 0 where none was said."""
+    if event.rain is None:
+        return Decimal(0)
+    return event.rain * INCH_MM if event.rain_unit == "in" else event.rain

@@ -14,12 +14,12 @@ from engine.safety import Wait, entry_waits, holds_back_days
 from engine.state import Bed, Plan, Season
 from engine.view import Fact, View
 from engine.visits import Turnover, Visits, loads, to_cover, visits
+from engine.weather import rain_mm
 
 AHEAD_DAYS = 7
 DRY_DAYS = 3  # a salad bed with neither water nor rain for three days wants a look (common practice)
 LOOK_BACK_DAYS = 14
 WETS_MM = Decimal(5)  # rain that counts as a watering: about a fifth of an inch (common practice)
-INCH_MM = Decimal("25.4")
 READING_DAYS = 2  # a cooler that holds produce and was not read for two days (common practice)
 
 
@@ -218,13 +218,6 @@ def _dry(beds: list[Bed], logged: list[Fact], today: dt.date) -> tuple[tuple[Dry
             groups.setdefault(last, []).append(bed.name)
     ordered = sorted(groups.items(), key=lambda group: group[0] or dt.date.min)
     return tuple(Dry(since, tuple(names)) for since, names in ordered), True
-
-
-def rain_mm(event: Weather) -> Decimal:
-    """The rain of a day in mm, 0 where none was said."""
-    if event.rain is None:
-        return Decimal(0)
-    return event.rain * INCH_MM if event.rain_unit == "in" else event.rain
 
 
 def _hot(logged: list[Fact], day: dt.date) -> tuple[Heat, ...]:

@@ -18,13 +18,30 @@ CENT = Decimal("0.01")
 
 @dataclass(slots=True)
 class Scales:
-    """What one question weighs against; `meant` is what its earlier beds are meant to bring, by crop and unit."""
+    """What one question weighs against; `meant` is what its earlier beds are meant to bring, by crop and unit.
+
+    What is on its way and what usually sells are the same for every bed, so each is reckoned once.
+    """
 
     view: View
     season: Season
     weather: WeatherBook
     wants: list[Want]
     meant: dict[tuple[str, str], list[Coming]] = field(default_factory=dict)
+    _there: dict[tuple[str, str], list[Coming]] = field(default_factory=dict)
+    _usual: dict[str, tuple[Decimal, str] | None] = field(default_factory=dict)
+
+    def there(self, crop: str, unit: str) -> list[Coming]:
+        """What of the crop is on its way without these beds."""
+        if (crop, unit) not in self._there:
+            self._there[crop, unit] = coming(self.season, self.weather, crop, unit)[0]
+        return self._there[crop, unit]
+
+    def usual(self, crop: str) -> tuple[Decimal, str] | None:
+        """What usually sells of the crop in a week."""
+        if crop not in self._usual:
+            self._usual[crop] = usual_sales(self.view, crop)
+        return self._usual[crop]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +58,7 @@ def worth(scales: Scales, crop: str, unit: str, lots: Sequence[Coming]) -> Worth
     """What these lots would earn beside all that is on its way already."""
     season = scales.season
     meant = scales.meant.get((crop, unit), [])
-    there = coming(season, scales.weather, crop, unit)[0] + meant
+    there = scales.there(crop, unit) + meant
     wants = met_by(_in_unit(season, [want for want in scales.wants if want.crop == crop], unit), there)
     lacking = [replace(want, quantity=want.short, met=Decimal(0)) for want in wants if want.short > 0]
     served = [want for want in met_by(lacking, lots) if want.met > 0]
@@ -76,7 +93,7 @@ def _market(
     Where nothing was sold yet it is taken to buy one bed's worth, and no second one in the same answer.
     """
     quantity = sum((lot.quantity for lot in lots), Decimal(0))
-    usual = usual_sales(scales.view, crop)
+    usual = scales.usual(crop)
     weekly = convert(scales.season, crop, usual[0], usual[1], unit) if usual else None
     if not weekly:
         return Decimal(0) if again else quantity

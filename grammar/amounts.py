@@ -54,6 +54,16 @@ def one_and_part(unit: str, *rest: str) -> Amount:
     return and_part(Decimal(1), unit, *rest)
 
 
+def and_fraction(quantity: Decimal, unit: str, *rest: Any) -> Amount | None:
+    """ "a pound and three quarters"."""
+    part: Decimal = rest[-1]
+    return Amount(quantity + part, unit) if part < 1 else None
+
+
+def one_and_fraction(unit: str, *rest: Any) -> Amount | None:
+    return and_fraction(Decimal(1), unit, *rest)
+
+
 def compound(*said: Amount | str) -> Amount | None:
     """ "9 lb 8 oz" is 9.5 lb; other amounts side by side are two amounts."""
     large, small = said[0], said[-1]
@@ -167,7 +177,7 @@ def money_each(amount: Money, _: str) -> Money:
     return replace(amount, each=True)
 
 
-def figure_each(amount: Any) -> Money:
+def figure_each(amount: Any, *_: str) -> Money:
     return replace(figure(amount), each=True)
 
 
@@ -204,6 +214,11 @@ def share_slash(many: str, of: str) -> Percent | None:
     return share(Decimal(int(many)) / int(of))
 
 
+def share_in(many: str, of: str) -> Percent | None:
+    """ "1 in 5 of the bok choy"."""
+    return share(Decimal(int(many)) / int(of)) if 0 < int(many) < int(of) <= 20 else None
+
+
 def share_part(parts: str) -> Percent:
     return share(one_part(parts))
 
@@ -219,6 +234,8 @@ BUILDERS: dict[str, Builder] = {
     "part_unit": part_unit,
     "and_part": and_part,
     "one_and_part": one_and_part,
+    "and_fraction": and_fraction,
+    "one_and_fraction": one_and_fraction,
     "compound": compound,
     "roughly": roughly,
     "of_each": of_each,
@@ -247,6 +264,7 @@ BUILDERS: dict[str, Builder] = {
     "percent": percent,
     "share": share,
     "share_slash": share_slash,
+    "share_in": share_in,
     "share_part": share_part,
     "everything": lambda: Percent(Decimal(100)),
 }

@@ -10,6 +10,7 @@ from grammar.said import Amount, Beds, Lasting, Length, Money, Percent, Temperat
 
 Group = tuple[str | None, tuple[int, ...] | None]
 LARGEST_BED = 999
+LAST_BED = -1  # "all but the last one": the last of its plot
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,7 +161,6 @@ def _always(value: Any) -> Any:
     return lambda *_: value
 
 
-_ONES = {f"n{number}": _always(number) for number in range(1, 21)} | {"n30": _always(30)}
 _DEEDS = [
     "harvested",
     "sown",
@@ -194,10 +194,7 @@ _PAPERS = (
 )  # fmt: skip
 
 BUILDERS: dict[str, Any] = {
-    **_ONES,
     **{f"paper_{paper}": _always(paper) for paper in _PAPERS},
-    "n20_plus": lambda ones: 20 + ones if ones < 10 else None,
-    "n30_plus": lambda ones: 30 + ones if ones < 10 else None,
     "bed_number": bed_number,
     "bed_single": lambda number: number,
     "bed_single_loose": lambda number: number,
@@ -267,7 +264,8 @@ BUILDERS: dict[str, Any] = {
     "turned_twice": _always(2),
     "from_supplier": _always("supplier"),
     "low": degrees,
-    "buyer": _always("market"),
+    "last_bed": lambda: (None, (LAST_BED,)),
+    "first_bed": lambda: (None, (1,)),
     "crop": lambda *said: said[-1],
     "words": lambda *said: True,
     "figures_more": figures,
@@ -294,6 +292,9 @@ BUILDERS: dict[str, Any] = {
     "monthly_highs": _always("monthly_highs"),
     "monthly_lows": _always("monthly_lows"),
     "numbers_list": lambda *numbers: tuple(numbers),
+    "hours_for": lambda lasting: lasting if lasting.said_in in ("minute", "hour") else None,
+    "hours_bare": lambda number: Lasting(Decimal(number) * 60, "hour"),
+    "pace": lambda amount, *crop: (amount, crop[0] if crop else None),
     "no_cooler": _always(True),
     "has_cooler": _always(True),
     "frost_date": _always(True),

@@ -83,7 +83,17 @@ class Moment:
         raise NotImplementedError
 
     def days(self, today: dt.date, sense: str) -> Days | None:
-        """The days meant today; `sense` is "done", "asked" or "wanted". None where there is no such day."""
+        """The days meant today; `sense` is "done", "asked" or "wanted".
+
+        None where there is no such day, or none in the years 1 to 9999 that a date can have ("9999 years ago").
+        """
+        try:
+            return self.seen(today, sense)
+        except (OverflowError, ValueError):
+            return None
+
+    def seen(self, today: dt.date, sense: str) -> Days | None:
+        """As `days`, but raises OverflowError or ValueError beyond those years."""
         if self.cycle is None:
             return self.at(today)
         return latest(self, today) if sense == "done" else coming(self, today)
@@ -179,7 +189,7 @@ class Weekday(Moment):
     def at(self, anchor: dt.date) -> Days:
         return single(start_of("week", anchor) + self.number * ONE)
 
-    def days(self, today: dt.date, sense: str) -> Days | None:
+    def seen(self, today: dt.date, sense: str) -> Days | None:
         return latest(self, today) if sense == "done" else coming(self, today + ONE)
 
 

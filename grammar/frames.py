@@ -20,7 +20,11 @@ class Frames:
 
     def __init__(self, data: dict[str, dict[str, list[str]]]) -> None:
         self.anywhere = frozenset(data["any"].get("takes", ()))
-        self.takes = {act: self.anywhere.union(frame.get("takes", ())) for act, frame in data.items()}
+        bare = frozenset(data["any"].get("bare", ()))
+        self.takes = {
+            act: frozenset() if act in bare else self.anywhere.union(frame.get("takes", ()))
+            for act, frame in data.items()
+        }
         self.needs = {act: tuple(map(_either, frame.get("needs", ()))) for act, frame in data.items()}
         self.many = frozenset(data["any"].get("many", ()))
         self._mends = frozenset(data["any"].get("mends", ()))

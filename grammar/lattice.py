@@ -5,18 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from decimal import Decimal
-from functools import cache
 
 from grammar.chart import Edge
-from grammar.data import table
 from grammar.lexicon import Lexicon, squeeze
+from grammar.sounds import sounding
 from grammar.spelling import near
 from grammar.tokens import Token
 
 JOINED = 0.4  # letters right, words cut otherwise
-IN_PLACE = 0.05  # ... where just that word is to be expected
-NUMBERS = frozenset(("DIGIT", "TEEN", "TENS"))
-HOMOPHONE = 1.2  # sounds the same, is another word
 LONGEST = 4  # words that one name may have been cut into
 FILE_NAME = re.compile(r"[\w~./\\:-]*\w\.(?:csv|txt|ics|jsonl?)")
 LOT_CODE = re.compile(
@@ -30,7 +26,7 @@ def lattice(tokens: list[Token], lexicon: Lexicon) -> list[list[Edge]]:
     found = [_exact(tokens, at, lexicon) for at in range(len(tokens))]
     for at in range(len(tokens)):
         found[at].extend(_recut(tokens, at, lexicon, found))
-        found[at].extend(_homophones(tokens, at, lexicon))
+        sounding(tokens, at, lexicon, found[at])
     for at, token in enumerate(tokens):
         spare = _any_word(token, at, known=bool(found[at]))
         if not found[at] and token.text.isalpha() and len(token.text) >= 3:
@@ -98,44 +94,6 @@ def _recut(tokens: list[Token], at: int, lexicon: Lexicon, found: list[list[Edge
                     entry.cost + JOINED,
                     " ".join(entry.words),
                 )
-
-
-def _homophones(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge]:
-    cost = IN_PLACE if at and _before_number(tokens[at - 1].text, lexicon) else HOMOPHONE
-    for word in homophones().get(tokens[at].text, ()):
-        for entry in lexicon.starting(word):
-            if len(entry.words) == 1:
-                dear = cost if entry.terminal in NUMBERS or entry.terminal == "=" + word else HOMOPHONE
-                if tokens[at].text in ("to", "for", "too") and dear == IN_PLACE:
-                    dear = JOINED  # these are far oftener themselves
-                yield Edge(entry.terminal, at, at + 1, entry.value, entry.cost + dear, word)
-    if at + 1 < len(tokens):
-        for word in homophones().get(f"{tokens[at].text} {tokens[at + 1].text}", ()):
-            for entry in lexicon.starting(word):
-                if len(entry.words) == 1:
-                    yield Edge(
-                        entry.terminal,
-                        at,
-                        at + 2,
-                        entry.value,
-                        entry.cost + JOINED,
-                        word,
-                    )
-
-
-def _before_number(word: str, lexicon: Lexicon) -> bool:
-    """Whether a number is likely after this word: "bed ate", "mill ate"."""
-    return word in ("bed", "beds", "plot") or any(entry.terminal == "PLOT" for entry in lexicon.starting(word))
-
-
-@cache
-def homophones() -> dict[str, tuple[str, ...]]:
-    """Word -> the words that dictation may have meant."""
-    found: dict[str, tuple[str, ...]] = {}
-    for meant, ways in table("homophones")["SOUNDS"].items():
-        for way in ways:
-            found[way] = (*found.get(way, ()), meant)
-    return found
 
 
 def _near(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge]:

@@ -54,7 +54,7 @@ class Lexicon:
         for entry in entries:
             self._by_first.setdefault(entry.words[0], []).append(entry)
             letters = squeeze("".join(entry.words))
-            if len(letters) >= 4 or entry.terminal in SHORT_NAMES:
+            if letters and (len(letters) >= 4 or entry.terminal in SHORT_NAMES):
                 self._by_letters.setdefault(letters, []).append(entry)
 
     def starting(self, word: str) -> Sequence[Entry]:
@@ -115,7 +115,7 @@ def farm_lexicon(vocabulary: Vocabulary) -> Lexicon:
     for person in vocabulary.people:
         entries.extend(_entries("PERSON", person, [person], plural=False))
     for customer in vocabulary.customers:
-        entries.extend(_entries("CUSTOMER", customer, [customer], plural=False))
+        entries.extend(_entries("CUSTOMER", customer, [customer, *_written_short(customer)], plural=False))
         entries.extend(_short_names(customer))
     return _with_aliases(Lexicon(once(entries), base), vocabulary)
 
@@ -147,6 +147,15 @@ def _entries(terminal: str, value: str, ways: Iterable[str], plural: bool) -> It
         if plural:
             for form in plurals(words[-1]):
                 yield Entry((*words[:-1], form), terminal, value)
+
+
+def _written_short(customer: str) -> Iterator[str]:
+    """ "wed market" is the Wednesday market."""
+    dates = tables()["dates"]
+    for day, (name, *ways) in dates["WEEKDAY"].items():
+        if name in customer.lower():
+            short = (*ways, *dates["WEEKDAY_OR_NOT"].get(day, ()))
+            yield from (re.sub(name, way, customer, flags=re.IGNORECASE) for way in short)
 
 
 def _short_names(customer: str) -> Iterator[Entry]:

@@ -121,6 +121,7 @@ BUILDERS: dict[str, Builder] = {
     "times_and_half": times_and_half,
     "thousands": thousands,
     "hundred_short": hundred_short,
-    "one": lambda: 1,
+    "one": lambda *_: 1,
+    "two": lambda *_: 2,
     "three": lambda: 3,
 }

@@ -14,6 +14,7 @@ from grammar.tokens import Token
 SMALL = 12  # a small word (the, of, we) passed over
 FILLER = 2  # um, okay so, a comma
 WITHIN = 20  # an "and" inside a clause
+ASKING = 60  # a word that asks, in what is taken for no question
 UNKNOWN = 220  # a word that nobody knows
 KNOWN = 300  # a word with a meaning, left over
 PHRASE = 10  # each phrase that floats: fewer, longer ones are better
@@ -29,6 +30,7 @@ PASSED = {
     "SMALL": SMALL,
     "PREP": SMALL,
     "JOINER": WITHIN,
+    "ASKED": ASKING,
 }
 PARTING = {"STOP": 0, "JOINER": 10, "COMMA": 25}
 SUBJECTS = frozenset(
@@ -101,6 +103,7 @@ class Place:
     unread: int | None  # what it costs to leave the word; None where it may be passed over
     text: int  # what it costs to take the word as free text
     opens: bool  # a verb here stands before what it is about ("did we weed", not "we did weed")
+    asked: bool  # whether a word that asks stands here
     begins: bool  # whether a clause may begin here with nothing before it
     later: frozenset[str] = frozenset()  # all symbols of skeletons from here to the end of the line
     least: int = 0  # no way from here to the end of the line is cheaper
@@ -226,6 +229,7 @@ def _place(
         unread=None if passed or "FLAG" in column else KNOWN if column.keys() - {"WORD"} else UNKNOWN,
         text=TEXT if at == len(tokens) or tokens[at].text[0].isalpha() else TEXT + BESIDE_TEXT,
         opens=_opens(tokens, at),
+        asked="ASKED" in column,
         begins=bool(floating) or not skeleton.steps(START).isdisjoint(column),
     )
 

@@ -89,6 +89,7 @@ def _clause(clause: Gathered, tokens: list[Token], line: str) -> Clause:
         text,
         unread,
         clause.cost / 100,
+        draft.asking,
     )
 
 
@@ -105,8 +106,8 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
     edge = taken.edge
     span = _span(tokens, edge.start, edge.end)
     value = edge.value
-    if taken.type in AS_SAID and (edge.repair is None or not isinstance(value, str) or not value):
-        said = line[span.start : span.end]
+    if taken.type in AS_SAID:
+        said = edge.repair or line[span.start : span.end]
         value = _title(said) if taken.type == "person" else said.lower()
     if taken.type == "file_said":
         value = line[span.start : span.end]

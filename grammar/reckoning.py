@@ -44,7 +44,7 @@ class Within(Moment):
         days = self.base.at(anchor)
         return None if days is None else self.of(days)
 
-    def days(self, today: dt.date, sense: str) -> Days | None:
+    def seen(self, today: dt.date, sense: str) -> Days | None:
         if self.cycle is not None:
             return latest(self, today) if sense == "done" else coming(self, today)
         days = self.base.days(today, sense)

@@ -136,8 +136,8 @@ class Part:
 class Clause:
     """One statement, question or remark. `act` is a kind, a topic or a move of the talk; None where only parts stand.
 
-    `flags` are the words that change what it counts as: "not", "plan", "maybe", "almost", "hearsay".
-    `text` is a stretch of free words; `unread` what was not understood, as said; `cost` how badly it fits its act.
+    `flags` are the words that change what it counts as: "not", "plan", "maybe", "almost", "hearsay"; `asking` tells
+    that a word of it asks. `text` is a stretch of free words; `unread` what was not understood, as said; `cost` how badly it fits its act.
     """
 
     act: str | None
@@ -147,6 +147,7 @@ class Clause:
     text: str | None = None
     unread: tuple[str, ...] = ()
     cost: float = field(default=0.0, compare=False)
+    asking: bool = field(default=False, compare=False)
 
     def part(self, type_: str) -> Part | None:
         """The part of that type, if one was said."""

@@ -9,14 +9,16 @@ their costs, and most paths are never followed to the end.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from dataclasses import replace
 from heapq import heappop, heappush
 from math import inf
 from typing import Any
 
-from grammar.chart import Chart
+from grammar.chart import Chart, Edge
 from grammar.frames import Frames
 from grammar.paths import Draft, Gathered, Path, Taken
 from grammar.places import BESIDE_TEXT, PHRASE, REST, Phrase, Place, Places, hundredths
+from grammar.said import Amount
 from grammar.skeleton import START, Skeleton
 from grammar.tokens import Token
 
@@ -35,6 +37,7 @@ EARLY = 6  # a phrase before the first word of its clause, where it may as well 
 
 TALK = frozenset(("yes", "give_up", "small_talk", "undo"))  # moves that another clause may follow at once
 RUN_ON = 120  # a new clause with nothing to part it from the last
+ASKED_ON = 70  # ... that begins with a word that asks
 AFTER_TALK = 10  # ... from a move of the talk
 UNSURE = frozenset(("not", "maybe", "almost"))  # what such a word began is not over where no word parts it
 OVER = -1  # the state of a path that has come to the end of the line
@@ -64,6 +67,7 @@ class Search:
         self._befores: defaultdict[Any, set[Gathered | None]] = defaultdict(set)  # clauses before, for paths alike
         self.went_on = 0  # paths that went on, a measure of the work done
         self._gathered: dict[Any, Gathered] = {}
+        self._better: dict[tuple[Edge, Edge], Edge] = {}  # amounts said anew, with the unit of what they replace
 
     def ways(self) -> list[tuple[int, tuple[Gathered, ...]]]:
         """All ways worth a thought, cheapest first, each meaning once."""
@@ -175,12 +179,23 @@ class Search:
         if path.mending:
             if held is not None:
                 cost -= hundredths(held.edge.cost) + PHRASE  # what was taken back costs nothing
+                edge = self._said_better(held.edge, edge)
             elif not self.frames.mends(type_):
                 return
         elif held is not None and type_ not in self.frames.many:
             return
         now = now.with_part(Taken(type_, edge, path.role), held if path.mending else None)
         self._put(path.replacing(edge.end, cost + beside, now))
+
+    def _said_better(self, was: Edge, edge: Edge) -> Edge:
+        """ "seven pounds, no, eight" is eight pounds."""
+        if not isinstance(edge.value, Amount) or edge.value.unit is not None or was.value.unit is None:
+            return edge
+        known = self._better.get((was, edge))
+        if known is None:
+            value = replace(edge.value, unit=was.value.unit)
+            known = self._better[was, edge] = Edge(edge.symbol, edge.start, edge.end, value, edge.cost, edge.repair)
+        return known
 
     def _text(self, path: Path, place: Place) -> None:
         at, now, text = path.at, path.now, path.now.text
@@ -216,7 +231,7 @@ class Search:
             for end, parting in place.partings:
                 self._put(path.parting(end, cost + parting, done))
             if place.begins and not (done and not UNSURE.isdisjoint(done.draft.flags)):
-                run_on = AFTER_TALK if done and done.act in TALK else RUN_ON
+                run_on = AFTER_TALK if done and done.act in TALK else ASKED_ON if place.asked else RUN_ON
                 self._put(path.parting(path.at, cost + run_on, done, abrupt=True))
 
     def _closed(self, path: Path) -> list[tuple[int, Gathered | None]]:

@@ -44,7 +44,7 @@ class BySense(Moment):
     def at(self, anchor: dt.date) -> Days | None:
         return self.ahead.at(anchor)
 
-    def days(self, today: dt.date, sense: str) -> Days | None:
+    def seen(self, today: dt.date, sense: str) -> Days | None:
         return (self.done if sense == "done" else self.ahead).days(today, sense)
 
 
@@ -55,7 +55,7 @@ class Shift(Derived):
     steps: Steps
     sign: int = 1
 
-    def days(self, today: dt.date, sense: str) -> Days | None:
+    def seen(self, today: dt.date, sense: str) -> Days | None:
         days = self.base.days(today, sense)
         if days is None:
             return None
@@ -96,7 +96,7 @@ class On(Derived):
 
     weekday: int
 
-    def days(self, today: dt.date, sense: str) -> Days | None:
+    def seen(self, today: dt.date, sense: str) -> Days | None:
         cycle = self.base.cycle
         if cycle is None:
             days = self.base.days(today, sense)
@@ -119,7 +119,7 @@ class Left(Derived):
 
     which: str
 
-    def days(self, today: dt.date, sense: str) -> Days | None:
+    def seen(self, today: dt.date, sense: str) -> Days | None:
         days = self.base.days(today, sense)
         if days is None:
             return None
@@ -146,7 +146,7 @@ class Span(Moment):
     def at(self, anchor: dt.date) -> Days | None:
         return self.days(anchor, "asked")
 
-    def days(self, today: dt.date, sense: str) -> Days | None:
+    def seen(self, today: dt.date, sense: str) -> Days | None:
         first, last = self._ends(today, sense)
         if first is None or last is None or last.end < first.start:
             return None
@@ -181,7 +181,7 @@ class Deadline(Derived):
 
     before: bool = False
 
-    def days(self, today: dt.date, sense: str) -> Days | None:
+    def seen(self, today: dt.date, sense: str) -> Days | None:
         days = self.base.days(today, "wanted")
         if days is None:
             return None
@@ -192,6 +192,6 @@ class Deadline(Derived):
 class Since(Derived):
     """From the latest such day until today."""
 
-    def days(self, today: dt.date, sense: str) -> Days | None:
+    def seen(self, today: dt.date, sense: str) -> Days | None:
         days = self.base.days(today, "done")
         return stretch(days.start, today) if days and days.start <= today else None

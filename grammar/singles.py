@@ -204,6 +204,12 @@ def day_before_day(_: str, base: Moment) -> Moment:
     return Shift(base, ((1, "day"),), -1)
 
 
+def week_from_day(unit: str, day: str) -> Moment | None:
+    """ "a week tomorrow"."""
+    week = lapse_one(unit)
+    return Shift(named_day(day), week) if week else None
+
+
 def week_on(unit: str, day: Moment) -> Moment | None:
     """ "a week on friday"."""
     steps = lapse_one(unit)
@@ -247,4 +253,5 @@ BUILDERS: dict[str, Builder] = {
     "day_after": day_after,
     "day_before_day": day_before_day,
     "week_on": week_on,
+    "week_from_day": week_from_day,
 }

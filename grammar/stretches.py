@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from grammar.calendar import AnyMonth, IsoWeek, Moment, Month, Period, Quarter, Rolling, Season, Steps, Weekend
+from grammar.calendar import (
+    AnyMonth,
+    IsoWeek,
+    Moment,
+    Month,
+    Period,
+    Quarter,
+    Rolling,
+    Season,
+    Steps,
+    Weekday,
+    Weekend,
+)  # fmt: skip
 from grammar.chart import Builder
 from grammar.reckoning import Ends, In, Nth, Part, Run, WeekOf
 from grammar.settled import Coming, Left, Past, Shift, Span, This
@@ -136,6 +148,10 @@ def weekend_after_next(*_: str) -> Moment:
     return In(Period("week", 2), Weekend())
 
 
+def weekend_before_last(*_: str) -> Moment:
+    return In(Period("week", -2), Weekend())
+
+
 def weekend_of(_: str, base: Moment) -> Moment:
     return In(WeekOf(base), Weekend())
 
@@ -185,6 +201,19 @@ def week_from(base: Moment) -> Moment:
 def span(*said: Any) -> Moment:
     first, last = (part for part in said if isinstance(part, Moment))
     return Span(first, last)
+
+
+def span_of_days(*said: Any) -> Moment | None:
+    """ "26th-31st"."""
+    first, last = (day_of_month(number) for number in numbers_in(said)[:2])
+    return Span(first, last) if first and last else None
+
+
+def span_of_two(first: Moment, *rest: Any) -> Moment | None:
+    """ "mon n tue": two days, the one after the other."""
+    last = rest[-1]
+    follows = isinstance(first, Weekday) and isinstance(last, Weekday) and last.number == (first.number + 1) % 7
+    return Span(first, last) if follows else None
 
 
 def span_month_first(*said: Any) -> Moment | None:
@@ -279,6 +308,7 @@ BUILDERS: dict[str, Builder] = {
     "weekend_coming": weekend_coming,
     "weekend_past": weekend_past,
     "weekend_after_next": weekend_after_next,
+    "weekend_before_last": weekend_before_last,
     "weekend_of": weekend_of,
     "part": part,
     "part_month": part_month,
@@ -291,6 +321,8 @@ BUILDERS: dict[str, Builder] = {
     "week_before": week_before,
     "week_from": week_from,
     "span": span,
+    "span_of_days": span_of_days,
+    "span_of_two": span_of_two,
     "span_month_first": span_month_first,
     "span_month_last": span_month_last,
     "span_month_ref": span_month_ref,

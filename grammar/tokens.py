@@ -8,12 +8,11 @@ from functools import cache
 
 from grammar.data import table
 
-_TOKEN = re.compile(
-    r"""(?P<number>(?<![\d.])\d{1,3}(?:,\d{3})+(?:\.\d+)?(?!\.?\d) | (?<![\d.])\d*\.\d+(?!\.?\d) | \d+)
+_TOKEN = r"""(?P<short>SHORT)
+      | (?P<number>(?<![\d.])\d{1,3}(?:,\d{3})+(?:\.\d+)?(?!\.?\d) | (?<![\d.])\d*\.\d+(?!\.?\d) | \d+)
       | (?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*['’]?)
-      | (?P<mark>\S)""",
-    re.VERBOSE,
-)
+      | (?P<mark>\S)"""
+TAILS = {"ll": "will", "re": "are", "ve": "have"}  # "the shoots'll be ready"
 _FOLD = str.maketrans({"’": "'", "‘": "'", "“": '"', "”": '"', "–": "-", "—": "-", "×": "x"})
 
 
@@ -35,7 +34,7 @@ def tokenize(line: str) -> list[Token]:
     """
     tokens: list[Token] = []
     last = -1
-    for match in _TOKEN.finditer(line.translate(_FOLD)):
+    for match in _token().finditer(line.translate(_FOLD)):
         start, end = match.span()
         text = match.group().lower()
         joined = start == last
@@ -58,7 +57,16 @@ def _apart(word: str) -> tuple[str, ...]:
     stem, mark, tail = word.partition("'")
     if not mark or not stem:
         return (word.replace("'", "") or word,)
+    if tail in TAILS:
+        return (stem, TAILS[tail])
     return (stem, "'s") if tail in ("s", "") else (word.replace("'", ""),)
+
+
+@cache
+def _token() -> re.Pattern[str]:
+    """What makes a token; words that are written with a figure ("any1", "b4") are in the list of contractions."""
+    figured = [re.escape(word) for word in _contractions() if any(letter.isdigit() for letter in word)]
+    return re.compile(_TOKEN.replace("SHORT", rf"\b(?:{'|'.join(figured)})\b"), re.VERBOSE | re.IGNORECASE)
 
 
 @cache

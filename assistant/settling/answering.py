@@ -2,21 +2,28 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
 from assistant.settling.outcome import AskWaiting, Either, Move, Open, Replacing, Waiting
 from assistant.settling.rivals import chosen
+from assistant.settling.setting_up import SETTING_UP, retold
 from assistant.settling.settle import Settler
 from assistant.settling.which_beds import beds_meant
+from assistant.settling.which_days import SAID_BY
 from engine.checks import Doubt
 from engine.events import KINDS
 from engine.season import WANTED
-from grammar.said import Beds, Clause, Part, Way
+from engine.season_farm import plot_of
+from grammar.build import Figure
+from grammar.calendar import DayOfMonth
+from grammar.said import Amount, Beds, Clause, Lasting, Part, Way
 
-# What a compost pile's heat lacked -> the phrases that say it.
-COMPLETES = {"unit": ("degree",), "date": ("when",), "temperature": ("temperature", "high", "amount")}
+FIGURED = frozenset(("setting", "crop_added", "plot_added"))  # each has several figures of its own
+WHOLE_FIGURES = frozenset(("days", "cuts"))
+_ONE_IN = re.compile(r"\bthe \w+( \w+)? one$")
 ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_talk"))
 
 
@@ -43,12 +50,32 @@ def answered(waiting: Open, way: Way, settler: Settler) -> bool:
 
 def _answered_deed(waiting: Waiting, clauses: list[Clause], settler: Settler) -> bool:
     deed = _again(waiting.deed)
+    if deed.kind in SETTING_UP:
+        return _told_of_farm(deed, waiting.unclear, clauses, settler)
     if waiting.unclear.about == "kind" if isinstance(waiting.unclear, Doubt) else waiting.unclear.field == "kind":
         return _told_kind(deed, clauses, settler)
     if not {clause.act for clause in clauses} <= ANSWERS and not _goes_on(deed, clauses):
         return False
-    if not _taken(deed, waiting.unclear, clauses, settler):
+    return _taken(deed, waiting.unclear, clauses, settler) and _settled(deed, settler)
+
+
+def _told_of_farm(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler: Settler) -> bool:
+    """What a set-up phrase lacked, or the yes to one not understood in full; False where it is still not enough."""
+    if any(clause.act not in ANSWERS for clause in clauses):
         return False
+    parts = [part for clause in clauses for part in clause.parts]
+    if isinstance(unclear, Doubt) and unclear.figure("field"):
+        return _taken(deed, unclear, clauses, settler) and _settled(deed, settler)
+    if deed.clause is None or [clause.act for clause in clauses] == ["no"]:
+        return not parts and _taken(deed, unclear, clauses, settler) and _settled(deed, settler)
+    clause = retold(deed.clause, parts)
+    if isinstance(SETTING_UP[deed.kind](clause, settler.scene), Unclear):
+        return False
+    settler.clause(clause)
+    return True
+
+
+def _settled(deed: Deed, settler: Settler) -> bool:
     if deed.kind:
         settler.settle(deed)
     return True
@@ -59,9 +86,9 @@ def _replaced(waiting: Replacing, clauses: list[Clause], settler: Settler) -> bo
     if len(clauses) != 1 or clauses[0].parts or clauses[0].act not in ("yes", "no"):
         return False
     if clauses[0].act == "yes":
-        settler.ask(replace(waiting.ask, replace=True))
+        settler.outcome.order.append(replace(waiting.ask, replace=True))
     else:
-        settler.move(Move("give_up", clauses[0]))
+        settler.outcome.order.append(Move("give_up", clauses[0]))
     return True
 
 
@@ -76,8 +103,9 @@ def _again(deed: Deed) -> Deed:
 
 
 def _goes_on(deed: Deed, clauses: list[Clause]) -> bool:
-    """ "it was harvested from brook": the same verb again with what was missing."""
-    return all(clause.act in ANSWERS or clause.act == deed.kind for clause in clauses) and len(clauses) == 1
+    """ "it was harvested from brook", "carrots, and it took 2 oz of seed": the same verb with what was missing."""
+    own = [clause for clause in clauses if clause.act == deed.kind]
+    return len(own) == 1 and all(clause.act in ANSWERS for clause in clauses if clause not in own)
 
 
 def _taken(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler: Settler) -> bool:
@@ -88,7 +116,7 @@ def _taken(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler:
     useful = False
     for clause in clauses:
         if clause.act == "no" and len(clauses) == 1:
-            settler.move(Move("give_up", clause))
+            settler.outcome.order.append(Move("give_up", clause))
             deed.kind = ""  # nothing of it is left to settle
             return True
         if clause.act == "yes" and not clause.parts:
@@ -96,14 +124,38 @@ def _taken(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler:
                 return False
             deed.accepted.add(code or "")
             useful = True
+        figure = unclear.figure("field") if isinstance(unclear, Doubt) and deed.kind in FIGURED else None
         for part in clause.parts:
-            useful |= _part_taken(deed, about, choices, part, settler)
+            if figure is not None:
+                useful |= _figure_taken(deed, figure, part)
+            else:
+                useful |= _part_taken(deed, about, choices, part, settler)
     return useful
+
+
+def _figure_taken(deed: Deed, name: str, part: Part) -> bool:
+    """A figure of the crop, as a bare number, with its unit, or in the words of the setting ("26 days")."""
+    match part.value:
+        case Figure(value=value, unit=unit) | Amount(quantity=value, unit=unit):
+            pass
+        case Lasting(minutes=minutes):
+            value, unit = minutes / 1440, None
+        case _:
+            return False
+    if deed.kind == "setting":
+        was = deed.fields["value"]
+        unit = unit or (was[1] if isinstance(was, list) else None)
+        deed.fields["value"] = [str(value), unit] if unit else str(value)
+    else:
+        deed.fields[name] = int(value) if name in WHOLE_FIGURES else value
+    return True
 
 
 def _part_taken(deed: Deed, about: str, choices: tuple[str, ...], part: Part, settler: Settler) -> bool:
     if about in ("beds", "bed") and _bed_chosen(deed, choices, part, settler):
         return True
+    if about == "date" and part.type == "nth":  # "20th"
+        part = replace(part, type="when", value=DayOfMonth(part.value))
     if about == "crop" and part.type == "nth" and part.value <= len(choices):
         deed.fields["crop"] = choices[part.value - 1]
         return True
@@ -142,7 +194,9 @@ def _bed_chosen(deed: Deed, choices: tuple[str, ...], part: Part, settler: Settl
         case "crop":
             beds = tuple(bed for bed in choices if any(one.crop == part.value for one in season.beds[bed].plantings))
         case "beds":
-            beds = _said_beds(part.value, choices, settler)
+            said = settler.line[: part.span.end].lower()
+            beds = _the_one_in(part.value, choices) if _ONE_IN.search(said) else ()
+            beds = beds or _said_beds(part.value, choices, settler)
     if not beds or (len(beds) > 1 and part.type not in ("beds",) and not _several(deed)):
         return False
     deed.fields["beds"], deed.beds_said = beds, None
@@ -163,6 +217,14 @@ def _same_numbers(deed: Deed, plot: str, settler: Settler) -> tuple[str, ...]:
     return tuple(bed for _, numbers in said.groups for number in numbers or () if (bed := f"{plot} {number}") in known)
 
 
+def _the_one_in(said: Beds, choices: tuple[str, ...]) -> tuple[str, ...]:
+    """ "the terrace one": of the beds to choose from that in the plot."""
+    if len(said.groups) != 1 or said.groups[0][1] != (1,):
+        return ()
+    there = tuple(bed for bed in choices if plot_of(bed) == said.groups[0][0])
+    return there if len(there) == 1 else ()
+
+
 def _said_beds(said: Beds, choices: tuple[str, ...], settler: Settler) -> tuple[str, ...]:
     if said.pointing == "both" or said.which == "everywhere":
         return choices
@@ -180,7 +242,7 @@ def _told_kind(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
     text = clause.text
     if len(clauses) != 1 or kind is None:
         return _field_told(deed, clauses, settler)
-    if kind not in KINDS and kind != "flipped":
+    if (kind not in KINDS and kind != "flipped") or kind in SETTING_UP:
         return False
     if text or _said_again(clause, deed.clause):
         return False
@@ -214,11 +276,11 @@ def _field_told(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
 
 
 def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) -> bool:
-    """What a clause was settled without: the bed of a question, the degrees or day of a compost pile."""
+    """The bed of a question that was asked without one, or another day than one that there is not."""
     if any(clause.act not in ANSWERS for clause in clauses):
         return False
-    if waiting.unclear.field in COMPLETES:
-        return _completed(waiting, clauses, settler)
+    if waiting.unclear.field == "date":
+        return _other_day(waiting.clause, clauses, settler)
     trial = Deed(kind="", said="")
     said = waiting.clause.part("beds")
     trial.beds_said = said.value if said is not None else None
@@ -232,15 +294,11 @@ def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) 
     return True
 
 
-def _completed(waiting: AskWaiting, clauses: list[Clause], settler: Settler) -> bool:
-    """Settle the clause again with the phrase that was asked for; False if none was said."""
-    types = COMPLETES[waiting.unclear.field]
-    said = tuple(part for clause in clauses for part in clause.parts if part.type in types)
-    if not said:
-        return False
-    kept = tuple(part for part in waiting.clause.parts if part.type not in types)
-    settler.clause(replace(waiting.clause, parts=(*kept, *said)))
-    return True
+def _other_day(asked: Clause, clauses: list[Clause], settler: Settler) -> bool:
+    days = tuple(part for clause in clauses for part in clause.parts if part.type in SAID_BY)
+    if days:
+        settler.clause(replace(asked, parts=(*(part for part in asked.parts if part.type not in SAID_BY), *days)))
+    return bool(days)
 
 
 def _group(bed: str) -> tuple[str, tuple[int, ...]]:

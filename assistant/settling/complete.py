@@ -226,7 +226,7 @@ def _settle_order(deed: Deed, scene: Scene, season: Season) -> None:
         deed.fields["crop"], deed.fields["customer"] = meant[0].crop, meant[0].customer
         deed.fields.setdefault("unit", meant[0].unit) if "quantity" in deed.fields else None
         if deed.date is None:
-            coming = meant[0].days(scene.today, scene.today.replace(year=scene.today.year + 1))
+            coming = meant[0].days(scene.today, scene.today + dt.timedelta(days=365))
             deed.date = coming[0] if coming else meant[0].date
 
 

@@ -35,7 +35,7 @@ ABOUT = {
 @dataclass(slots=True)
 class Deed:
     """`fields` hold values as the event has them; `beds_said` what is still to be made out; `accepted` the doubts
-    that the grower has answered with yes; `repairs` the words that were taken for others."""
+    that the grower has answered with yes."""
 
     kind: str
     said: str
@@ -43,15 +43,12 @@ class Deed:
     fields: dict[str, Any] = field(default_factory=dict)
     beds_said: BedsSaid | None = None
     bed_choices: tuple[str, ...] = ()
-    unknown_bed: str | None = None
     accepted: set[str] = field(default_factory=set)
     unread: tuple[str, ...] = ()
-    repairs: tuple[str, ...] = ()
     each: bool = False
     range_to: Any = None
     clause: Clause | None = None  # kept where the kind itself must be asked, to be read again as that kind
     stretch: bool = False  # a stretch of days was said where one day is meant
-    cost: float = 0.0
 
     def lacks(self) -> str | None:
         """The first field that is needed and not known."""

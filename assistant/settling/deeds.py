@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import dataclasses
+import datetime as dt
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 from assistant.settling import outcome as cost
 from assistant.settling.complete import ONLY_BEDS, STANDS, complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
+from assistant.settling.mend import Earlier
 from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.which_beds import beds_with
-from assistant.settling.words import MATERIAL_OF_VERB, WHOLE, in_doing, untensed
-from engine import Book
+from assistant.settling.words import EMPTY, MATERIAL_OF_VERB, WHOLE, beds_in, in_doing, untensed, weekday_in
 from engine.asks import Ask
 from engine.checks import Doubt
 from engine.events import KINDS, Event, Noted, Weather, Worked
@@ -35,11 +38,14 @@ IN_A_PLAN = frozenset(("crop", "beds", "quantity", "unit", "who", "plot"))
 class Deeds:
     """Settles what was done, clause by clause, into an outcome; `scene` sees what the clauses before it did."""
 
-    def __init__(self, book: Book, scene: Scene, line: str, cost_of_reading: float = 0.0) -> None:
-        self.book = book
+    alone = True  # whether the clause is the line's only one
+
+    def __init__(self, earlier: Earlier, scene: Scene, line: str, cost_of_reading: float = 0.0) -> None:
+        self.earlier = earlier
         self.scene = scene
         self.line = line
         self.outcome = Outcome(cost_of_reading)
+        self.set_up: Clause | None = None  # what of the farm was set up last in this line
 
     def deed(self, kind: str, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
         """A statement: written, planned or only noted, as its words of doubt and its day allow."""
@@ -50,25 +56,44 @@ class Deeds:
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
         elif clause.flags & UNDONE_FLAGS and not (kind in ORDERS and clause.flags <= {"hearsay", "plan"}):
-            self._note(clause, self._words(clause))
+            self._note(self._words(clause))
         else:
             self._done_or_planned(kind, clause, later)
 
     def _done_or_planned(self, kind: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         deed = self._filled(kind, clause)
         if kind == "weather" and not {"high", "low", "rain", "humidity"} & deed.fields.keys():
-            self._note(clause, self._words(clause))
+            self._note(self._words(clause))
             return
         if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
             deed.fields["percent"] = Decimal(100)
         if kind == "worked":
             self._name_task(deed, clause)
+        if kind == "took" and deed.date is None:
+            deed.date = self._market_day(clause)
+        if kind == "returned" and "customer" not in deed.fields:
+            deed.fields |= self._just_sold_to(deed)
         if self._still_to_do(deed, clause):
             self._plan(clause, kind)
             return
         self._share_later(deed, later)
         self._seen_first(kind, clause)
         self.settle(deed)
+
+    def _market_day(self, clause: Clause) -> dt.date | None:
+        """ "sat market 388": the takings of a market called by its weekday are of the last such day."""
+        part = clause.part("customer")
+        weekday = weekday_in(self.line[part.span.start : part.span.end]) if part is not None else None
+        if weekday is None:
+            return None
+        return self.scene.today - dt.timedelta(days=(self.scene.today.weekday() - weekday) % 7)
+
+    def _just_sold_to(self, deed: Deed) -> dict[str, str]:
+        """ "... 4 of them came back": from the customer of the sale just told of."""
+        sales = [fact.event for fact in self.scene.memory.facts if fact.event.kind == "sold"]
+        crop = deed.fields.get("crop")
+        buyers = {sale.customer for sale in sales if crop in (None, sale.crop)} - {None}  # type: ignore[attr-defined]
+        return {"customer": buyers.pop()} if len(buyers) == 1 else {}
 
     def _seen_first(self, kind: str, clause: Clause) -> None:
         """ "flea beetles on the arugula, row covered it": what was seen is a record of its own."""
@@ -202,17 +227,15 @@ class Deeds:
             if self._said_already(event):
                 continue
             event = self._one_weather(event)
-            self.outcome.events.append(event)
             self.outcome.order.append(event)
             self.scene.learn(event)
 
     def _one_weather(self, event: Event) -> Event:
         """The day's weather said in two clauses is one record."""
-        last = self.outcome.events[-1] if self.outcome.events else None
+        last = self.outcome.last_event
         if not isinstance(event, Weather) or not isinstance(last, Weather) or last.date != event.date:
             return event
-        self.outcome.events.pop()
-        self.outcome.order.remove(last)
+        self.outcome.drop(last)
         said = {
             name: value
             for name in ("high", "low", "unit", "rain", "rain_unit", "humidity")
@@ -239,6 +262,9 @@ class Deeds:
         deed.fields["task"] = task
         if task not in KINDS:
             deed.unread, deed.beds_said = (), None
+        lasting = clause.part("lasting")
+        if lasting is not None and lasting.value.said_in in ("day", "week"):  # a plan keeps no length of work
+            deed.unread += (self.line[lasting.span.start : lasting.span.end],)
         if clause.part("ref") is not None and deed.beds_said is None and (self.scene.beds or self.scene.memory.beds):
             deed.fields["beds"] = self.scene.beds or self.scene.memory.beds
         crop = deed.fields.get("crop")
@@ -247,20 +273,22 @@ class Deeds:
             deed.fields.setdefault("beds", standing)
         self.settle(deed)
 
-    def _note(self, clause: Clause, text: str) -> None:
+    def _note(self, text: str) -> None:
         words = text.strip(" .,:;-").lower()
-        last = self.outcome.events[-1] if self.outcome.events else None
+        if not self.alone and EMPTY.fullmatch(words):  # "oops no, take that back"
+            return
+        last = self.outcome.last_event
         if words and isinstance(last, Noted):  # one remark in two clauses is one note
-            self.outcome.events.pop()
-            self.outcome.order.remove(last)
+            self.outcome.drop(last)
             words = f"{last.text}, {words}"
         self.outcome.cost += cost.NOTED  # a note is no way round a doubt
         if words:
-            self._take(Deed("noted", words, None, {"text": words}))
+            beds = beds_in(words, self.scene.names.words.plots, frozenset(self.scene.season().beds))
+            self._take(Deed("noted", words, None, {"text": words, "beds": beds} if beds else {"text": words}))
 
     def _set_up(self, act: str, clause: Clause) -> None:
         if clause.flags & UNDONE_FLAGS and not clause.part("no_cooler"):
-            self._note(clause, self._words(clause))
+            self._note(self._words(clause))
             return
         if act == "compost_told" and "plan" in clause.flags:
             self._plan(clause, self._words(clause).lower())
@@ -269,33 +297,39 @@ class Deeds:
             self.outcome.cost += cost.FAR  # a fact about the farm is not set on a guess of its words
         found = SETTING_UP[act](clause, self.scene)
         if isinstance(found, Unclear):
-            again = act == "compost_told"  # an answer completes the clause, which is then settled anew
-            waiting = AskWaiting(clause, found) if again else Waiting(Deed(act, self._words(clause)), found)
-            self.outcome.waiting.append(waiting)
+            self.outcome.waiting.append(Waiting(Deed(act, self._words(clause), clause=clause), found))
             self.outcome.cost += cost.UNCLEAR
             return
+        self.set_up = clause
         for event in found:
-            self.outcome.events.append(event)
+            deed = Deed(event.kind, self._words(clause), event.date, _fields(event))
+            unclear = doubted(deed, self.scene)
+            if unclear is not None:
+                self.outcome.cost += cost.DOUBTED
+                self.outcome.waiting.append(Waiting(deed, unclear))
+                continue
             self.outcome.order.append(event)
+            self.scene.crop = getattr(event, "crop", None) or self.scene.crop
 
-    def move(self, move: Move) -> None:
-        """Take in a move of the talk."""
-        self.outcome.moves.append(move)
-        self.outcome.order.append(move)
+    def _move(self, move: Move) -> None:
+        if not any(move.act == done.act for done in self.outcome.moves):  # "help me out, what can you do" asks once
+            self.outcome.order.append(move)
 
-    def _ask(self, found: Ask | Unclear, clause: Clause, *, follow: bool) -> None:
+    def _ask(self, found: Ask | Unclear, clause: Clause) -> None:
         if clause.unread:
             self.outcome.cost += cost.UNCLEAR
         if isinstance(found, Unclear):
             self.outcome.cost += cost.UNCLEAR
-            self.outcome.waiting.append(AskWaiting(clause, found, follow))
+            self.outcome.waiting.append(AskWaiting(clause, found))
             return
-        self.ask(found)
-
-    def ask(self, ask: Ask) -> None:
-        """Take in a question that is settled."""
-        self.outcome.asks.append(ask)
-        self.outcome.order.append(ask)
+        self.scene.beds = found.beds or self.scene.beds
+        if found not in self.outcome.asks:  # "what's the story with church 3, what's been in there" asks once
+            self.outcome.order.append(found)
 
     def _words(self, clause: Clause) -> str:
         return self.line[clause.span.start : clause.span.end].strip()
+
+
+def _fields(event: Event) -> dict[str, Any]:
+    """The fields of an event but its day, as a deed has them."""
+    return {field.name: getattr(event, field.name) for field in dataclasses.fields(event) if field.name != "date"}

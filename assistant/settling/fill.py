@@ -11,11 +11,10 @@ from typing import Any
 from assistant.settling.deed import Deed
 from assistant.settling.scene import Scene
 from grammar.build import Instead
-from grammar.said import Amount, Clause, Lasting, Money, Part
+from grammar.said import Amount, Beds, Clause, Lasting, Money, Part
 
 DAY_MINUTES, HOUR_MINUTES = Decimal(1440), Decimal(60)
 WANTED = ("ordered", "order_changed", "order_cancelled", "planned", "priced")
-MATERIAL_OF_VERB = {"composted": "compost", "manured": "manure", "limed": "lime", "mulched": "mulch"}
 
 
 def sense_of(kind: str) -> str:
@@ -28,8 +27,6 @@ def filled(clause: Clause, kind: str, scene: Scene) -> Deed:
     deed = Deed(kind=kind, said="", unread=clause.unread)
     for part in _count_noun(clause):
         fill(deed, part, scene)
-        if part.repair:
-            deed.repairs += (part.repair,)
     if clause.text and "text" not in deed.fields:
         deed.fields["text"] = clause.text.strip(" .,:;-").lower()
     return deed
@@ -89,6 +86,9 @@ def _type_of_word(word: str) -> str:
     return "customer" if word != word.lower() else "crop"
 
 
+BY_BED = frozenset(("weeded", "thinned", "cleared", "covered", "uncovered", "prepared"))  # of which there is no amount
+
+
 def fill(deed: Deed, part: Part, scene: Scene) -> None:
     """Lay what one phrase says into the deed."""
     if isinstance(part.value, Instead):
@@ -146,10 +146,20 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
         deed.fields.setdefault("temperature", said.quantity)
     elif kind == "sold" and part.role == "for" and said.unit is None:
         deed.fields["total"] = said.quantity  # "... to the Oven for 40"
+    elif kind == "priced" and said.unit is None:
+        deed.fields["price"] = said.quantity  # "and nadia pays two"
     elif kind == "took":
         deed.fields["amount" if said.unit is None else "quantity"] = said.quantity  # pounds of food are no takings
     elif kind == "watered" and said.unit is None:
         deed.fields["minutes"] = said.quantity
+    elif (
+        kind in BY_BED
+        and said.unit is None
+        and deed.beds_said is None
+        and "beds" not in deed.fields
+        and said.quantity == int(said.quantity)
+    ):
+        deed.beds_said = Beds(groups=((None, (int(said.quantity),)),))  # "weeded 5"
     elif kind == "germinated" and said.unit is None:
         deed.fields["percent"] = said.quantity
     else:
@@ -164,6 +174,8 @@ def _money(deed: Deed, part: Part, scene: Scene) -> None:
     said: Money = part.value
     if deed.kind in ("took", "bought"):
         deed.fields["amount"] = said.amount
+        if said.per is not None and "quantity" not in deed.fields:  # "31 for a lb of spinach seed"
+            deed.fields["quantity"], deed.fields["unit"] = Decimal(1), said.per
         return
     if deed.kind == "priced" and said.per is not None:
         deed.fields["unit"] = said.per
@@ -277,7 +289,7 @@ def _customer(deed: Deed, part: Part, scene: Scene) -> None:
 
 def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
     """ "the market", "the restaurant": the one customer of the farm that is called so."""
-    named = [name for name in scene.names.customers if part.value in name.lower()]
+    named = scene.customers_called(part.value)
     if len(named) == 1:
         _customer(deed, Part(part.type, named[0], part.span), scene)
 
@@ -285,13 +297,15 @@ def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "when": _when, "by_day": _when, "until": _until, "since": _since, "starting": _since, "degree": _field("unit"),
     "beds": _beds, "plot": _plot, "crop": _field("crop"), "variety": _field("variety"), "variety_of": _variety_of,
-    "amount": _amount, "money": _money, "paid_for": _money, "lasting": _lasting, "percent": _percent,
+    "amount": _amount, "money": _money, "paid_for": _money, "paid_sum": _money, "payer": _customer,
+    "lasting": _lasting, "percent": _percent,
     "total_loss": _percent, "all_of_it": _percent, "temperature": _temperature, "high": _degrees("high"),
     "low": _degrees("low"),
     "rain": _rain, "humidity": _humidity, "humidity_said": _humidity,
     "high_low": _pair, "high_low_said": _pair, "each": _each, "gallons": _amount,
     "variety_said": _field("variety"), "doing": _field("task"), "repeats": _repeats, "customer": _customer,
-    "took_by": _customer, "buyer": _buyer, "person": _field("who"), "material": _field("material"),
+    "took_by": _customer, "eater": _cause, "crop_plants": _field("crop"),
+    "buyer": _buyer, "person": _field("who"), "material": _field("material"),
     "material_put": _field("material"), "product": _field("material"), "product_used": _field("material"),
     "cover": _field("material"), "cover_on": _field("material"), "cover_off": _field("material"), "seen": _cause,
     "sight": _cause, "cause": _cause, "item": _item, "item_bought": _item, "crop_seed": _crop_seed,

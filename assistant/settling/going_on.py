@@ -14,7 +14,7 @@ from assistant.settling.fill import Unclear, fill
 from assistant.settling.mend import repeated
 from assistant.settling.mending import Mending
 from assistant.settling.outcome import Waiting
-from assistant.settling.words import after_flag, only
+from assistant.settling.words import WHOLE, after_flag, only
 from engine.events import KINDS, Event
 from grammar.frames import frames
 from grammar.said import Clause
@@ -22,7 +22,7 @@ from grammar.said import Clause
 # What a clause of phrases alone is about, where one of these was said.
 TOLD_BY_PART = {
     "cut": "harvested", "high": "weather", "low": "weather", "high_low": "weather", "rain": "weather",
-    "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted",
+    "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted", "product": "sprayed", "folks": "given",
 }  # fmt: skip
 PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
 REPEATED = frozenset(
@@ -36,7 +36,6 @@ class GoingOn(Mending):
     """Adds clauses of phrases alone; `first` is the line's first clause, `alone` its only one."""
 
     first = True
-    alone = True
 
     def _told_by_parts(self, clause: Clause) -> str | None:
         types = {part.type for part in clause.parts}
@@ -50,11 +49,14 @@ class GoingOn(Mending):
         amount = clause.part("amount")
         if "lasting" in types and not types - {"lasting", "person", "when"}:
             return "worked"
+        crop, customer = clause.part("crop"), clause.part("customer")
+        if amount is not None and crop and customer and "beds" not in types and self.alone:
+            gone = customer.role == "to" or "money" in types  # "10 lb radish to the co-op at 3"
+            return "sold" if gone else "ordered"
         if amount is None or {"money", "material", "product", "item"} & types:
             return None
-        crop, customer = clause.part("crop"), clause.part("customer")
-        if crop and customer and "beds" not in types and self.alone:
-            return "ordered"
+        if customer and amount.value.unit is None and "market" in customer.value.lower() and not crop and self.alone:
+            return "took"  # "sat market 388.25 total"
         if (
             "beds" in types
             and (crop or amount.value.unit in PICKED_IN)
@@ -75,8 +77,10 @@ class GoingOn(Mending):
             self._plan(clause, after_flag(self._words(clause)))
             self._forgive(clause)
             return
-        if (clause.flags & UNDONE_FLAGS and self.scene.kind is None) or (clause.flags and not clause.parts):
-            self._note(clause, self._words(clause))
+        if clause.flags == {"maybe"} and clause.parts and self.scene.memory.ask is not None:  # "and if i wait a week"
+            self._from_before(clause)
+        elif (clause.flags & UNDONE_FLAGS and self.scene.kind is None) or (clause.flags and not clause.parts):
+            self._note(self._words(clause))
         elif not clause.parts:
             return
         elif only(clause, {"when"}) and not self.alone:  # "tomorrow: ..."
@@ -95,12 +99,17 @@ class GoingOn(Mending):
 
     def _from_before(self, clause: Clause) -> None:
         """The line before is what such a clause leans on: a question, a picking, a record to repeat."""
-        if self.outcome.asks or self.scene.memory.ask is not None:
-            if self.outcome.asks:
-                self.scene.memory = replace(self.scene.memory, ask=self.outcome.asks[-1])
-            self._ask(followed(clause, self.scene, self.line), clause, follow=True)
+        asks = self.outcome.asks
+        if asks or self.scene.memory.ask is not None:
+            if asks:
+                self.scene.memory = replace(self.scene.memory, ask=asks[-1])
+            if asks and only(clause, {"amount", "unit"}):  # "enough spinach for nadia thursday? 12 lb" asks once
+                self.outcome.drop(asks[-1])
+            self._ask(followed(clause, self.scene, self.line), clause)
         elif self._only_last(clause):
             self._fix(clause)
+        elif (picked := self._just_picked()) is not None and self._goes_out(clause):
+            self._sold_of(picked, clause, whole=clause.part("amount") is None)
         elif self.scene.memory.facts and self.first and self._can_repeat(clause):
             self._same(clause, amounts=False)
         else:
@@ -108,18 +117,43 @@ class GoingOn(Mending):
             self.outcome.cost += cost.NO_VERB
             self.outcome.waiting.append(Waiting(deed, Unclear("kind")))
 
+    def _just_picked(self) -> Event | None:
+        """The harvest that the line before told of, if it was one."""
+        events = [fact.event for fact in self.scene.memory.facts]
+        return events[0] if len(events) == 1 and events[0].kind == "harvested" else None
+
+    def _goes_out(self, clause: Clause) -> bool:
+        """Whether a clause after a harvest tells that it, or so much of it, went to a customer."""
+        types = {part.type for part in clause.parts}
+        return _sells(types) or ("customer" in types and bool(WHOLE.search(self._words(clause))))
+
+    def _sold_of(self, picked: Event, clause: Clause, *, whole: bool = False) -> None:
+        """ "... 4 of it to juniper", "all to nadia": what was picked, or so much of it, went to a customer."""
+        deed = self._filled("sold", clause)
+        for name in ("crop", "unit", "quantity") if whole else ("crop", "unit"):
+            if getattr(picked, name, None) is not None:
+                deed.fields.setdefault(name, getattr(picked, name))
+        self.settle(deed)
+
     def _can_repeat(self, clause: Clause) -> bool:
         facts = self.scene.memory.facts
         types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each"}
         if not only(clause, types) or not all(fact.event.kind in REPEATED for fact in facts):
             return False
-        bare = clause.part("amount") and clause.part("amount").value.unit is None  # type: ignore[union-attr]
+        amount = clause.part("amount")
+        if (
+            amount is not None
+            and amount.value.unit in PICKED_IN
+            and any(fact.event.kind == "watered" for fact in facts)
+        ):
+            return False
+        bare = amount is not None and amount.value.unit is None
         said = {part.type for part in clause.parts} - ({"amount"} if bare else set())
         return all(frames().fits(fact.event.kind, type_) for fact in facts for type_ in said)
 
     def _go_on(self, clause: Clause, later: tuple[Clause, ...]) -> None:
         """ "... and twelve out of ridge four": the deed before it again, with what is said anew."""
-        last = self.outcome.events[-1] if self.outcome.events else None
+        last = self.outcome.last_event
         waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
         if last is None and isinstance(waiting, Waiting):
             for part in clause.parts:
@@ -129,6 +163,9 @@ class GoingOn(Mending):
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
             return
         types = {part.type for part in clause.parts}
+        if last.kind == "harvested" and self._goes_out(clause):
+            self._sold_of(last, clause, whole="amount" not in types)
+            return
         if "lasting" in types and types <= {"lasting", "person", "when", "doing"}:
             self.settle(self._filled("worked", clause))
             return
@@ -170,7 +207,7 @@ class GoingOn(Mending):
         facts = self.scene.memory.facts
         if not facts or not clause.parts:
             if self.scene.memory.ask is not None and clause.parts:
-                self._ask(followed(clause, self.scene, self.line), clause, follow=True)
+                self._ask(followed(clause, self.scene, self.line), clause)
             else:
                 self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
             return
@@ -180,6 +217,10 @@ class GoingOn(Mending):
                 deed.fields.pop("quantity", None)
                 deed.fields.pop("unit", None)
             self.settle(deed)
+
+
+def _sells(types: set[str]) -> bool:
+    return {"amount", "customer"} <= types and not types & {"beds", "plot", "cut", "last"}
 
 
 def _carried(deed: Deed, last: Event) -> None:

@@ -7,19 +7,25 @@ import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import count, islice
 from typing import Any
 
+from assistant.settling.complete import STANDS
 from assistant.settling.deed import Deed
 from assistant.settling.fill import fill
 from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant
 from engine import Book
-from engine.events import KINDS, Event, plain
+from engine.events import KINDS, Corrected, Event, plain
 from engine.view import Fact
 from grammar.build import Instead
-from grammar.said import Amount, Beds, Clause
+from grammar.said import Amount, Beds, Clause, Part
 
 LINES_BACK = 60  # how many lines a correction looks back over
+TELLING = frozenset(("deed", "crop", "customer", "beds"))  # phrases that tell which record is to be changed
+NAMING = frozenset(
+    ("deed", "order_deed", "crop", "customer", "buyer", "beds", "amount", "when")
+)  # phrases that tell which record
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,26 +43,46 @@ class TakeBack:
     facts: tuple[Fact, ...]
 
 
-def recent(book: Book, by: str | None = None) -> Iterator[tuple[Fact, ...]]:
-    """The facts of each earlier line that still stand, latest line first."""
-    for count, line in enumerate(book.latest_lines()):
-        if count >= LINES_BACK:
-            return
-        facts = tuple(fact for fact in line.facts if fact.event.kind not in ("undone", "corrected"))
-        changed = [fact.event.entry for fact in line.facts if fact.event.kind == "corrected"]  # type: ignore[attr-defined]
-        again = tuple(fact for entry in changed if (fact := book.fact(entry)) is not None)
-        if facts or again:
-            yield facts + again
+class Earlier:
+    """What was said before this line and still stands, the latest line first, looked up once for all ways to read."""
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+        self._unseen = book.latest_lines()
+        self._seen: list[tuple[tuple[Fact, ...], tuple[Fact, ...]]] = []  # of each line all facts, and its records
+
+    def last_line(self) -> tuple[Fact, ...] | None:
+        """What stands of the latest line, corrections too; None in an empty book."""
+        return next((facts for facts, _ in self._lines()), None)
+
+    def records(self) -> Iterator[tuple[Fact, ...]]:
+        """The records of each line, and those that it corrected, as far back as a correction looks."""
+        return (records for _, records in islice(self._lines(), LINES_BACK) if records)
+
+    def _lines(self) -> Iterator[tuple[tuple[Fact, ...], tuple[Fact, ...]]]:
+        for place in count():
+            if place == len(self._seen):
+                line = next(self._unseen, None)
+                if line is None:
+                    return
+                self._seen.append((line.facts, self._records(line.facts)))
+            yield self._seen[place]
+
+    def _records(self, facts: tuple[Fact, ...]) -> tuple[Fact, ...]:
+        changed = [fact.event.entry for fact in facts if isinstance(fact.event, Corrected)]
+        again = tuple(fact for entry in changed if (fact := self._book.fact(entry)) is not None)
+        return tuple(fact for fact in facts if fact.event.kind not in ("undone", "corrected")) + again
 
 
-def mended(clause: Clause, scene: Scene, book: Book) -> list[Mend]:
+def mended(clause: Clause, scene: Scene, earlier: Earlier) -> list[Mend]:
     """What the clause corrects: the latest record that fits what is said of it; none if nothing fits."""
     best: tuple[tuple[int, int], list[Mend]] | None = None
-    for back, facts in enumerate(recent(book)):
+    for back, facts in enumerate(earlier.records()):
         whole_line = _only_date(clause)
         tries = [facts] if whole_line else [(fact,) for fact in reversed(facts)]
         for group in tries:
-            found = [mend for fact in group if (mend := _mend(clause, fact, scene)) is not None]
+            mends = [mend for fact in group if (mend := _mend(clause, fact, scene)) is not None]
+            found = [mend for mend in mends if _meant(clause, mend, scene)]
             if not found:
                 continue
             rank = (max(strangeness(mend) for mend in found), back)
@@ -65,6 +91,13 @@ def mended(clause: Clause, scene: Scene, book: Book) -> list[Mend]:
         if best is not None and back >= best[0][1] + (0 if best[0][0] == 0 else LINES_BACK):
             break
     return best[1] if best else []
+
+
+def _meant(clause: Clause, mend: Mend, scene: Scene) -> bool:
+    """Whether a correction can be about the record: it was just spoken of, or is told by what it is about or holds."""
+    if mend.fact in scene.memory.facts or any(isinstance(part.value, Instead) for part in clause.parts):
+        return True
+    return any(part.type in TELLING and part.type not in mend.replaces for part in clause.parts)
 
 
 def _only_date(clause: Clause) -> bool:
@@ -169,27 +202,57 @@ def _wrong_holds(clause: Clause, event: Event) -> bool:
     return True
 
 
-def taken_back(clause: Clause | None, book: Book) -> TakeBack | None:
-    """The records that "undo" means: all of the last line, or the latest that fits what is named."""
-    if clause is None or not {part.type for part in clause.parts} & {"deed", "crop", "customer"}:
-        line = book.latest_line()
-        return TakeBack(tuple(fact for fact in line.facts if fact.event.kind != "undone")) if line is not None else None
-    for facts in recent(book):
-        named = [fact for fact in facts if _named(clause, fact.event)]
+def taken_back(clause: Clause, scene: Scene, earlier: Earlier, *, denied: bool = False) -> TakeBack | None:
+    """The records that "undo" means: all of the last line, or the latest that fits what is named.
+
+    None where no record does, or where words beside what is named were not understood: another is never meant. What is
+    only `denied` ("we didn't water") is of today, unless a day is named.
+    """
+    if not any(part.type in NAMING and getattr(part.value, "which", None) != "everywhere" for part in clause.parts):
+        last = earlier.last_line()
+        return TakeBack(tuple(fact for fact in last if fact.event.kind != "undone")) if last is not None else None
+    if clause.unread:
+        return None
+    for facts in earlier.records():
+        named = [fact for fact in facts if _named(clause, fact.event, scene, denied=denied)]
         if named:
             return TakeBack(tuple(named))
     return None
 
 
-def _named(clause: Clause, event: Event) -> bool:
-    for part in clause.parts:
-        if part.type == "deed" and part.value != event.kind:
-            return False
-        if part.type == "crop" and part.value != getattr(event, "crop", None):
-            return False
-        if part.type == "customer" and part.value != getattr(event, "customer", None):
-            return False
-    return True
+def _named(clause: Clause, event: Event, scene: Scene, *, denied: bool) -> bool:
+    """Whether a record is all that is said of it."""
+    when = clause.part("when")
+    days = when.value.days(scene.today, "done") if when is not None else None
+    if days is not None and not days.start <= event.date <= days.end:
+        return False
+    if denied and days is None and event.date != scene.today:
+        return False
+    return all(_is_named(part, event, scene) for part in clause.parts)
+
+
+def _is_named(part: Part, event: Event, scene: Scene) -> bool:
+    match part.type:
+        case "deed":
+            return bool(part.value == event.kind)
+        case "order_deed":
+            return event.kind in ("ordered", "order_changed")
+        case "buyer":
+            return str(part.value) in str(getattr(event, "customer", None)).lower()
+        case "crop" | "customer":
+            return bool(part.value == getattr(event, part.type, None))
+        case "amount":
+            said = part.value
+            return said.quantity == getattr(event, "quantity", None) and said.unit in (
+                None,
+                getattr(event, "unit", None),
+            )
+        case "beds":
+            about = getattr(event, "beds", None) or ()
+            meant = beds_meant(part.value, scene, scene.season(event.date), lambda bed: bed.name in about)
+            return bool(meant.beds) and set(meant.beds) <= set(about)
+        case _:
+            return True
 
 
 def again(event: Event) -> Deed:
@@ -217,8 +280,8 @@ def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
             deeds.append(deed)
             continue
         for part in clause.parts:
-            if part.type in ("beds", "plot"):
-                deed.fields.pop("beds", None)
+            if part.type in ("beds", "plot") or (part.type == "crop" and fact.event.kind in STANDS):
+                deed.fields.pop("beds", None)  # "and the carrots": whatever bed they stand in
             fill(deed, part, scene)
         deeds.append(deed)
     return deeds

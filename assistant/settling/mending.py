@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
@@ -12,26 +13,30 @@ from assistant.settling.deeds import Deeds
 from assistant.settling.fill import Unclear, fill
 from assistant.settling.mend import Mend, again, mended, strangeness, taken_back
 from assistant.settling.outcome import Move, Waiting
+from assistant.settling.setting_up import SETTING_UP, counts_beds, retold
 from assistant.settling.words import changed_by, only
+from engine.events import Event
 from grammar.build import Instead
 from grammar.said import Clause
+
+_DENIED = re.compile(r"\b(did not|didn'?t|did ?n'?t)\b", re.I)
 
 
 class Mending(Deeds):
     """Adds corrections and undoing to the settling of deeds."""
 
     def _fix(self, clause: Clause) -> None:
-        if self.outcome.events or any(isinstance(one, Waiting) for one in self.outcome.waiting):
+        if self.outcome.last_event or any(isinstance(one, Waiting) for one in self.outcome.waiting):
             self._mend_in_line(clause)
             return
         if self.scene.memory.ask is not None and not self.scene.memory.facts:
-            self._ask(followed(clause, self.scene, self.line), clause, follow=True)  # "sorry, I meant saturday"
+            self._ask(followed(clause, self.scene, self.line), clause)  # "sorry, I meant saturday"
             return
         changed = self._order_changed(clause)
         if changed is not None:
             self.settle(changed)
             return
-        found = mended(clause, self.scene, self.book)
+        found = mended(clause, self.scene, self.earlier)
         self.outcome.cost += cost.STRANGE * max((strangeness(mend) for mend in found), default=0)
         told = any(isinstance(part.value, Instead) for part in clause.parts)  # "32, not 30" tells which record is meant
         if any(mend.fact not in self.scene.memory.facts for mend in found) and not told:
@@ -39,11 +44,10 @@ class Mending(Deeds):
         if self.outcome.mends and found:
             found = self._one_mend(found)
         if found:
-            self.outcome.mends.extend(found)
             self.outcome.order.extend(found)
         else:
             self.outcome.cost += cost.UNCLEAR + cost.NO_VERB
-            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind", code="nothing_to_mend")))
+            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
 
     def _only_last(self, clause: Clause) -> bool:
         """ "that's the last cut" after a picking."""
@@ -59,9 +63,9 @@ class Mending(Deeds):
             else mend
             for mend in found
         ]
-        gone = [held[mend.fact.entry] for mend in joined if mend.fact.entry in held]
-        self.outcome.mends = [mend for mend in self.outcome.mends if mend not in gone]
-        self.outcome.order = [one for one in self.outcome.order if one not in gone]
+        for mend in joined:
+            if mend.fact.entry in held:
+                self.outcome.drop(held[mend.fact.entry])
         return joined
 
     def _order_changed(self, clause: Clause) -> Deed | None:
@@ -88,10 +92,13 @@ class Mending(Deeds):
             self.outcome.waiting.remove(waiting)
             deed = waiting.deed
         else:
-            event = self.outcome.events.pop()
-            self.outcome.order.remove(event)
-            if event in self.scene.events:  # what sets the farm up is not laid on the scene
-                self.scene.events.remove(event)
+            event = self.outcome.last_event
+            assert event is not None
+            self.outcome.drop(event)
+            self.scene.forget(event)
+            if event.kind in SETTING_UP:
+                self._set_up_anew(event, clause)
+                return
             deed = again(event)
             self.outcome.cost += cost.STRANGE * max(0, len(changed_by(clause, event)) - 1)
         held = deed.fields.get("beds", ())
@@ -101,10 +108,23 @@ class Mending(Deeds):
             deed.fields["beds"] = tuple(dict.fromkeys((*held, *deed.fields["beds"])))
         self.settle(deed)
 
+    def _set_up_anew(self, event: Event, clause: Clause) -> None:
+        """ "add plot hill with 3 beds, no make that 4": beds are counted anew; what else was meant is asked."""
+        before = self.set_up
+        better = retold(before, clause.parts) if before is not None and counts_beds(clause) else None
+        if better is not None:
+            self._set_up(event.kind, better)
+            return
+        deed = again(event)
+        deed.unread = (self._words(clause),)
+        self.settle(deed)
+
     def _undo(self, clause: Clause) -> None:
-        found = taken_back(clause, self.book)
+        denied = bool(_DENIED.search(self._words(clause)))
+        found = taken_back(clause, self.scene, self.earlier, denied=denied)
         if found is not None:
-            self.outcome.back.append(found)
             self.outcome.order.append(found)
-        else:
-            self.move(Move("nothing_to_undo", clause))
+            return
+        if denied:
+            self.outcome.cost += cost.FAR  # rather a thing that was not done than one to take back
+        self._move(Move("nothing_to_undo", clause))

@@ -21,6 +21,7 @@ UNREAD = 0.5  # a stretch of words that nobody understood
 NO_VERB = 0.4  # nothing tells what was done
 NOTED = 0.15  # it is only put down as a remark
 STRANGE = 0.4  # a correction that changes one field more
+ASIDE = 1.0  # a question in which no word asks, beside something else that was said
 FAR = 0.9  # a correction of a record that was not just spoken of
 
 
@@ -34,11 +35,10 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True)
 class AskWaiting:
-    """A question that cannot be answered for want of a bed, or a compost pile's heat that lacks its degrees or day."""
+    """A question that cannot be answered yet, for want of a bed or a day."""
 
     clause: Clause
     unclear: Unclear
-    follow: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,31 +49,62 @@ class Move:
     clause: Clause
 
 
+Step = Event | Mend | TakeBack | Ask | Move
+
+
 @dataclass(slots=True)
 class Outcome:
     """What a way of reading comes to; `cost` is that of the reading and of what it leaves unclear."""
 
     cost: float
-    events: list[Event] = field(default_factory=list)
-    order: list[Any] = field(default_factory=list)  # events, asks and moves in the order said
-    mends: list[Mend] = field(default_factory=list)
-    back: list[TakeBack] = field(default_factory=list)
-    asks: list[Ask] = field(default_factory=list)
-    moves: list[Move] = field(default_factory=list)
+    order: list[Step] = field(default_factory=list)  # what it does, in the order said
     waiting: list[Open] = field(default_factory=list)
     unread: list[str] = field(default_factory=list)
     repairs: list[str] = field(default_factory=list)
 
     @property
+    def events(self) -> list[Event]:
+        """The records that it writes."""
+        return [one for one in self.order if isinstance(one, Event)]
+
+    @property
+    def mends(self) -> list[Mend]:
+        """The corrections that it makes."""
+        return [one for one in self.order if isinstance(one, Mend)]
+
+    @property
+    def asks(self) -> list[Ask]:
+        """The questions that it answers."""
+        return [one for one in self.order if isinstance(one, Ask)]
+
+    @property
+    def moves(self) -> list[Move]:
+        """The moves of the talk in it."""
+        return [one for one in self.order if isinstance(one, Move)]
+
+    @property
+    def last_event(self) -> Event | None:
+        """The record said last."""
+        return next((one for one in reversed(self.order) if isinstance(one, Event)), None)
+
+    @property
     def does_something(self) -> bool:
-        """Whether it writes, answers, mends or asks anything."""
-        return bool(self.events or self.mends or self.back or self.asks or self.moves or self.waiting)
+        """Whether it writes, answers, mends or asks anything, or is a move of the talk."""
+        return bool(self.order or self.waiting)
+
+    @property
+    def acts(self) -> bool:
+        """Whether it does something that is more than a move of the talk."""
+        return bool(self.waiting) or any(not isinstance(one, Move) for one in self.order)
+
+    def drop(self, step: Step) -> None:
+        """Do without the latest step that is equal to this one."""
+        del self.order[len(self.order) - 1 - self.order[::-1].index(step)]
 
     def meaning(self) -> Any:
         """What two outcomes must share to be the same."""
-        said = (self.events, self.mends, self.back, self.asks)
         waiting = [(one.deed.kind, one.deed.fields) if isinstance(one, Waiting) else one for one in self.waiting]
-        return (*(tuple(map(repr, part)) for part in said), tuple(move.act for move in self.moves), repr(waiting))
+        return [one.act if isinstance(one, Move) else repr(one) for one in self.order], repr(waiting)
 
 
 @dataclass(frozen=True, slots=True)

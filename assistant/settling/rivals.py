@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 from typing import Any
 
-from assistant.settling.outcome import Either, Move, Outcome
+from assistant.settling.outcome import Either, Move
 from assistant.settling.settle import Settler
 from grammar.said import Clause, Part
 
@@ -29,8 +29,7 @@ def differing_fact(either: Either) -> tuple[str, tuple[Any, ...]] | None:
 def chosen(either: Either, clauses: list[Clause], settler: Settler) -> bool:
     """Take the reading that an answer points at, by its number or by what makes it different; False if it does not."""
     if len(clauses) == 1 and clauses[0].act == "no":
-        settler.outcome.moves.append(Move("give_up", clauses[0]))
-        settler.outcome.order.append(settler.outcome.moves[-1])
+        settler.outcome.order.append(Move("give_up", clauses[0]))
         return True
     if any(clause.act is not None for clause in clauses):
         return False
@@ -38,7 +37,9 @@ def chosen(either: Either, clauses: list[Clause], settler: Settler) -> bool:
     picked = {place for part in parts if (place := _place(part, either)) is not None}
     if len(picked) != 1:
         return False
-    _take(either.outcomes[picked.pop()], settler.outcome)
+    meant = either.outcomes[picked.pop()]
+    settler.outcome.order.extend(meant.order)
+    settler.outcome.waiting.extend(meant.waiting)
     return True
 
 
@@ -51,8 +52,3 @@ def _place(part: Part, either: Either) -> int | None:
         return values.index(said)
     number = part.value if part.type == "nth" else getattr(part.value, "quantity", None)
     return int(number) - 1 if number is not None and 1 <= number <= len(either.outcomes) else None
-
-
-def _take(meant: Outcome, outcome: Outcome) -> None:
-    for name in ("events", "order", "mends", "back", "asks", "moves", "waiting"):
-        getattr(outcome, name).extend(getattr(meant, name))

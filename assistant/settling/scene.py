@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, field, replace
-from decimal import Decimal
 from typing import Any
 
 from engine.asks import Ask
@@ -13,6 +12,7 @@ from engine.names import Names
 from engine.season import branch, fold
 from engine.state import Season
 from engine.view import Fact, View
+from grammar.lexicon import squeeze
 
 Beds = tuple[str, ...]
 
@@ -27,9 +27,7 @@ class Memory:
 
     beds: Beds = ()
     crop: str | None = None
-    customer: str | None = None
     plot: str | None = None
-    day: dt.date | None = None
     facts: tuple[Fact, ...] = ()
     ask: Ask | None = None
     result: Any = None
@@ -49,11 +47,14 @@ class Scene:
     customer: str | None = None
     day: dt.date | None = None
     kind: str | None = None
-    price: Decimal | None = None
 
     @property
     def today(self) -> dt.date:
         return self.view.today
+
+    def customers_called(self, word: str) -> list[str]:
+        """The customers with a word in their name, however it is cut ("co-op", "co op")."""
+        return [name for name in self.names.customers if squeeze(word) in squeeze(name)]
 
     def season(self, day: dt.date | None = None) -> Season:
         """The farm at the end of `day` (default today), with what this line has settled so far."""
@@ -82,6 +83,11 @@ class Scene:
         self.crop = getattr(event, "crop", None) or (None if beds else self.crop)
         self.customer = getattr(event, "customer", None) or self.customer
 
+    def forget(self, event: Event) -> None:
+        """An event that this line said otherwise after all."""
+        if event in self.events:
+            self.events.remove(event)
+
 
 def remembered(memory: Memory, facts: tuple[Fact, ...]) -> Memory:
     """The memory after a line that wrote these facts."""
@@ -93,9 +99,7 @@ def remembered(memory: Memory, facts: tuple[Fact, ...]) -> Memory:
             memory,
             beds=beds or memory.beds,
             crop=crop or (None if beds else memory.crop),
-            customer=getattr(event, "customer", None) or memory.customer,
             plot=beds[0].rpartition(" ")[0] if beds else memory.plot,
-            day=event.date,
         )
     return replace(memory, facts=facts, ask=None, result=None) if facts else memory
 
@@ -111,9 +115,7 @@ def recalled(memory: Memory, ask: Ask, result: Any) -> Memory:
         memory,
         beds=ask.beds or memory.beds,
         crop=ask.crop or (None if ask.beds else memory.crop),
-        customer=ask.customer or memory.customer,
         plot=ask.plot or memory.plot,
-        day=ask.date or memory.day,
         ask=ask,
         result=result,
     )

@@ -4,21 +4,44 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 from assistant.settling.fill import Unclear
 from assistant.settling.scene import Scene
+from engine.crops import STANDARD_BED_FT
 from engine.events import CropAdded, CustomerAdded, Event, PlotAdded, Setting
 from engine.heat import in_fahrenheit
+from engine.picking_hours import LIMIT, PACE
 from engine.safety import COMPOST_READING, COMPOST_RECORD
-from grammar.build import Figure, Figures
-from grammar.said import Beds, Clause, Days
+from grammar.build import LARGEST_BED, Figure, Figures
+from grammar.said import Amount, Beds, Clause, Days, Part
 
 Settled = list[Event] | Unclear
 
 _EDGES = re.compile(r"^[\s.,:;\"'-]+|[\s.,:;\"'?!-]+$")
+
+
+def retold(clause: Clause, parts: Iterable[Part]) -> Clause:
+    """The clause with phrases that were said later in the place of its own; a number alone counts a plot's beds."""
+    better = [_counted(part) if clause.act == "plot_added" else part for part in parts]
+    types = {part.type for part in better}
+    return replace(clause, parts=(*(part for part in clause.parts if part.type not in types), *better))
+
+
+def counts_beds(clause: Clause) -> bool:
+    """Whether a clause of phrases alone says no more than a number of beds ("make that 4 beds")."""
+    return {_counted(part).type for part in clause.parts} - {"ref"} == {"bed_count"}
+
+
+def _counted(part: Part) -> Part:
+    value = part.value
+    if not isinstance(value, Amount) or value.unit is not None or not 0 < value.quantity <= LARGEST_BED:
+        return part
+    number = int(value.quantity)
+    return Part("bed_count", number, part.span) if number == value.quantity else part
 
 
 def named(text: str | None) -> str:
@@ -34,10 +57,10 @@ def plot_added(clause: Clause, scene: Scene) -> Settled:
     known = clause.part("plot")
     plot = named(clause.text) or (known.value if known is not None else "")
     if not plot:
-        return Unclear("task", code="no_name")
+        return Unclear("task")
     have = scene.names.beds_of(plot)
     if count is None:
-        return Unclear("quantity", code="bed_count")
+        return Unclear("quantity")
     beds = tuple(f"{plot} {number}" for number in range(len(have) + 1, len(have) + count.value + 1))
     length, width = size.value if size is not None else (None, None)
     return [PlotAdded(date=scene.today, plot=plot, beds=beds, length_ft=length, width_in=width)]
@@ -50,7 +73,7 @@ def customer_added(clause: Clause, scene: Scene) -> Settled:
 
 def crop_added(clause: Clause, scene: Scene) -> Settled:
     crop = clause.part("crop")
-    name = crop.value if crop is not None else _EDGES.sub("", clause.text or "").lower()
+    name = _EDGES.sub("", clause.text or "").lower() or (crop.value if crop is not None else "")
     if not name:
         return Unclear("crop")
     return [CropAdded(date=scene.today, crop=name, **_figures(clause, scene))]
@@ -76,10 +99,12 @@ def _figures(clause: Clause, scene: Scene) -> dict[str, Any]:
 def _usual_length(scene: Scene) -> Decimal:
     """The bed length that most beds of the farm have, 50 ft if none is known."""
     lengths = [bed.length_ft for bed in scene.season().beds.values() if bed.length_ft]
-    return max(set(lengths), key=lengths.count) if lengths else Decimal(50)
+    return max(set(lengths), key=lengths.count) if lengths else STANDARD_BED_FT
 
 
 def setting(clause: Clause, scene: Scene) -> Settled:
+    if clause.part("picking_pace") is not None:
+        return _picking_pace(clause, scene)
     pairs = list(_settings(clause, scene))
     return [Setting(date=scene.today, name=name, value=value) for name, value in pairs] or Unclear("kind")
 
@@ -98,6 +123,7 @@ def _settings(clause: Clause, scene: Scene) -> Iterator[tuple[str, Any]]:
     if "frost_date" in said and "when" in said:
         yield from _frost(said["when"], scene)
     yield from _cooler(said)
+    yield from _picking_hours(said, scene)
     if clause.text:
         yield "farm", named(clause.text)
 
@@ -117,6 +143,31 @@ def _cooler(said: dict[str, Any]) -> Iterator[tuple[str, Any]]:
             yield "cooler_temperature", str(said["temperature"].value)
 
 
+def _picking_hours(said: dict[str, Any], scene: Scene) -> Iterator[tuple[str, Any]]:
+    """ "we have 3 hours a day for picking"; with a day said, for that day alone."""
+    lasting = said.get("picking_hours") or said.get("hours_a_day")
+    if lasting is None:
+        return
+    hours = str(lasting.minutes / 60)
+    days = said["when"].days(scene.today, "asked") if "when" in said else None
+    if days is None:
+        yield LIMIT, hours
+    else:
+        span = (days.end - days.start).days + 1
+        for day in (days.start + dt.timedelta(days=away) for away in range(span)):
+            yield LIMIT, {"on": day.isoformat(), "hours": hours}
+
+
+def _picking_pace(clause: Clause, scene: Scene) -> Settled:
+    """ "we pick 40 lb an hour", of every crop or of one."""
+    pace, other = clause.part("picking_pace"), clause.part("crop")
+    amount, crop = pace.value if pace is not None else (None, None)
+    if amount is None or amount.unit is None:
+        return Unclear("unit")
+    value = {"quantity": str(amount.quantity), "unit": amount.unit}
+    return [Setting(date=scene.today, name=PACE, value=value, crop=crop or (other.value if other else None))]
+
+
 def _frost(when: Any, scene: Scene) -> Iterator[tuple[str, Any]]:
     days = when.days(scene.today, "asked")
     if days is not None:
@@ -126,7 +177,8 @@ def _frost(when: Any, scene: Scene) -> Iterator[tuple[str, Any]]:
 
 def override(clause: Clause, scene: Scene) -> Settled:
     """ "our radish takes 26 days": a figure of this farm for a crop, a variety or a plot."""
-    crop = clause.part("crop")
+    part = clause.part("crop")
+    crop = part.value if part else scene.crop or scene.memory.crop  # "add celtuce as a crop; it takes 60 days"
     if crop is None:
         return Unclear("crop")
     where = {type_: part.value for type_ in ("variety", "plot") if (part := clause.part(type_)) is not None}
@@ -138,7 +190,7 @@ def override(clause: Clause, scene: Scene) -> Settled:
         figure = part.value if isinstance(part.value, Figure) else Figure("cuts", int(part.value))
         value = figure.value
         said: Any = [str(value), figure.unit] if figure.unit else str(value)
-        events.append(Setting(date=scene.today, name=figure.name, value=said, crop=crop.value, **where))
+        events.append(Setting(date=scene.today, name=figure.name, value=said, crop=crop, **where))
     return events or Unclear("kind")
 
 

@@ -11,16 +11,14 @@ from assistant.settling import outcome as cost
 from assistant.settling.asked import asked
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.going_on import GoingOn
-from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
+from assistant.settling.outcome import Move, Outcome
 from assistant.settling.setting_up import SETTING_UP
-from assistant.settling.words import joined
+from assistant.settling.words import in_context, joined
 from engine.asks import TOPICS
 from grammar.build import Instead
 from grammar.said import Clause, Way
 
 MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "accept"))
-
-__all__ = ["AskWaiting", "Move", "Outcome", "Settler", "Waiting"]
 
 
 class Settler(GoingOn):
@@ -28,7 +26,7 @@ class Settler(GoingOn):
 
     def way(self, way: Way) -> Outcome:
         """What the way comes to."""
-        clauses = joined(way.clauses)
+        clauses = in_context(joined(way.clauses))
         self.alone = len(clauses) == 1
         held: frozenset[str] = frozenset()
         for number, clause in enumerate(clauses):
@@ -48,17 +46,18 @@ class Settler(GoingOn):
         if act in SETTING_UP:
             self._set_up(act, clause)
         elif act in MOVES:
-            self.move(Move(act, clause))
+            self._move(Move(act, clause))
         elif act == "papers" and clause.flags & UNDONE_FLAGS:
-            self._note(clause, self._words(clause))  # "no need to export the sales" writes no file
+            self._note(self._words(clause))  # "no need to export the sales" writes no file
         elif act in TOPICS:
-            self._ask(asked(clause, self.scene, self.line), clause, follow=False)
+            self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
+            self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
 
     def _another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""
-        last = self.outcome.events[-1] if self.outcome.events else None
+        last = self.outcome.last_event
         if last is None or clause.part("amount") is None or clause.part("beds") is None:
             return False
         return getattr(last, "quantity", None) is not None and not any(
@@ -75,10 +74,12 @@ class Settler(GoingOn):
                 self._fix(clause)
             case "fix":
                 self._parts_alone(clause, later)
-            case "same":
+            case "same" if self.outcome.last_event is None:
                 self._same(clause)
+            case "same":
+                self._go_on(clause, later)
             case "noted":
-                self._note(clause, clause.text or "")
+                self._note(clause.text or "")
             case _:
                 self.deed(act, clause, later)
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from assistant.settling.scene import Scene
 from engine.names import Names
 from engine.state import Bed, Season
+from grammar.build import LAST_BED
 from grammar.said import Beds as BedsSaid
 
 Names_ = tuple[str, ...]
@@ -21,7 +22,6 @@ class Meant:
     beds: Names_ = ()
     choices: Names_ = ()
     unknown: str | None = None
-    filled: bool = False  # told by the book or the talk rather than said
 
 
 def fits(kind: str, crop: str | None) -> Fits:
@@ -52,7 +52,9 @@ def beds_meant(said: BedsSaid, scene: Scene, season: Season, suits: Fits) -> Mea
         return meant
     plot = meant.beds[-1].rpartition(" ")[0]
     left_out = {f"{group_plot or plot} {number}" for group_plot, numbers in said.besides for number in numbers or ()}
-    return Meant(tuple(bed for bed in meant.beds if bed not in left_out), filled=meant.filled)
+    if f"{plot} {LAST_BED}" in left_out:
+        left_out.add(meant.beds[-1])
+    return Meant(tuple(bed for bed in meant.beds if bed not in left_out))
 
 
 def _pointed(said: BedsSaid, scene: Scene) -> Meant:
@@ -60,17 +62,17 @@ def _pointed(said: BedsSaid, scene: Scene) -> Meant:
     if not last:
         return Meant()
     if said.pointing in ("it", "both"):
-        return Meant(last, filled=True)
+        return Meant(last)
     plot = last[-1].rpartition(" ")[0]
     beds = scene.names.beds_of(plot)
     if said.pointing == "next" and last[-1] in beds and beds.index(last[-1]) + 1 < len(beds):
-        return Meant((beds[beds.index(last[-1]) + 1],), filled=True)
+        return Meant((beds[beds.index(last[-1]) + 1],))
     if said.pointing == "other":
         crops = (
             {one.crop for one in scene.season().beds[last[-1]].plantings} if last[-1] in scene.season().beds else set()
         )
         others = tuple(one.bed for one in scene.season().plantings() if one.crop in crops and one.bed not in last)
-        return Meant(others, filled=True) if len(others) == 1 else Meant(choices=others)
+        return Meant(others) if len(others) == 1 else Meant(choices=others)
     return Meant(choices=beds)
 
 
@@ -82,7 +84,7 @@ def _described(said: BedsSaid, season: Season) -> Meant:
     if not beds:
         return Meant(unknown=f"{said.of_crop or said.state} bed")
     if said.which == "all" or len(beds) == 1 or (said.which == "both" and len(beds) == 2):
-        return Meant(beds, filled=True)
+        return Meant(beds)
     return Meant(choices=beds)
 
 
@@ -95,7 +97,6 @@ def _numbered(
     groups: Iterable[tuple[str | None, tuple[int, ...] | None]], scene: Scene, season: Season, suits: Fits
 ) -> Meant:
     found: list[str] = []
-    filled = False
     for plot, numbers in groups:
         if plot is None:
             assert numbers is not None
@@ -103,7 +104,6 @@ def _numbered(
             if not meant.beds:
                 return meant
             found.extend(meant.beds)
-            filled = True
         elif numbers is None:
             found.extend(scene.names.beds_of(plot))
         else:
@@ -112,7 +112,7 @@ def _numbered(
                 if name not in season.beds:
                     return Meant(unknown=name, choices=_alike(number, scene.names))
                 found.append(name)
-    return Meant(tuple(dict.fromkeys(found)), filled=filled)
+    return Meant(tuple(dict.fromkeys(found)))
 
 
 def _alike(number: int, names: Names) -> Names_:
@@ -129,14 +129,14 @@ def _without_plot(numbers: tuple[int, ...], scene: Scene, season: Season, suits:
     if not whole:
         return Meant(unknown=" ".join(["bed", *map(str, numbers)]))
     if len(whole) == 1:
-        return Meant(next(iter(whole.values())), filled=True)
+        return Meant(next(iter(whole.values())))
     suiting = {plot: beds for plot, beds in whole.items() if _all_suit(beds, season, suits)}
     if scene.plot in (suiting or whole):
-        return Meant(whole[scene.plot or ""], filled=True)
+        return Meant(whole[scene.plot or ""])
     if len(suiting) == 1:
-        return Meant(next(iter(suiting.values())), filled=True)
+        return Meant(next(iter(suiting.values())))
     if scene.memory.plot in (suiting or whole):
-        return Meant((suiting or whole)[scene.memory.plot or ""], filled=True)
+        return Meant((suiting or whole)[scene.memory.plot or ""])
     return Meant(choices=tuple(bed for beds in (suiting or whole).values() for bed in beds))
 
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import replace
 
+from engine.asks import TOPICS
 from engine.events import Event
 from grammar.said import Clause, Part
 
@@ -27,6 +29,26 @@ _FIELDS = {
     "when": "date",
 }  # a phrase and the field that it fills, where they differ
 LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
+
+
+# Words that tell nothing by themselves.
+EMPTY = re.compile(
+    r"(?:\W|\b(?:no|nope|not|oops|ah|oh|er|um|wait|hang on|sorry|well|ok|okay|then|and|so|she|he|they|it)\b)*"
+)
+_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def weekday_in(name: str) -> int | None:
+    """The weekday that a name begins with ("sat mkt"), Monday 0."""
+    return next((number for number, day in enumerate(_WEEKDAYS) if re.match(rf"(?:the )?{day}", name, re.I)), None)
+
+
+def beds_in(words: str, plots: Iterable[str], beds: frozenset[str]) -> tuple[str, ...]:
+    """The beds that a remark names by plot and number."""
+    found = (
+        (plot, number) for plot in plots for number in re.findall(rf"\b{re.escape(plot)} (?:bed )?(\d+)\b", words, re.I)
+    )
+    return tuple(bed for plot, number in found if (bed := f"{plot} {number}") in beds)
 
 
 def changed_by(clause: Clause, event: Event) -> list[Part]:
@@ -64,6 +86,27 @@ def joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
     if any(not clause.part("amount") or not clause.part("crop") or clause.part("beds") for clause in clauses[:at]):
         return clauses
     return (*(_lent(clause, verb) for clause in clauses[:at]), *clauses[at:])
+
+
+def in_context(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
+    """ "Brook 10 is empty: what would do well there?" is one question; "if they want 20 lb, when do we sow?" too."""
+    found: list[Clause] = []
+    for clause in clauses:
+        if found and clause.act in TOPICS and clause.asking and _leads_up(found[-1], clause):
+            before = found.pop()
+            lent = tuple(
+                part for part in before.parts if clause.part(part.type) is None and part.type not in ("deed", "ref")
+            )
+            clause = replace(clause, parts=(*lent, *clause.parts), unread=(*before.unread, *clause.unread))
+        found.append(clause)
+    return tuple(found)
+
+
+def _leads_up(before: Clause, question: Clause) -> bool:
+    if before.act in TOPICS:
+        same = before.act == question.act and not question.parts
+        return not before.asking and bool(before.parts) and (same or question.part("ref") is not None)
+    return "maybe" in before.flags and bool(before.parts)
 
 
 def _lent(clause: Clause, verb: Clause) -> Clause:

@@ -11,11 +11,12 @@ from assistant.wording.gaps import missing
 from assistant.wording.words import either_of, quoted
 
 __all__ = [
-    "also_unread", "cannot_answer", "confirm_unread", "doubt", "dropped", "either", "missing", "not_understood",
-    "range_", "repaired",
+    "ANOTHER_DAY", "also_unread", "confirm_unread", "doubt", "dropped", "either", "missing",
+    "not_understood", "range_", "repaired",
 ]  # fmt: skip
 
 MOST_OFFERS = 3
+ANOTHER_DAY = "That day is not in the calendar, or too far off. Which day do you mean?"
 
 
 def range_(low: Decimal, high: Decimal, unit: str | None, crop: str | None) -> str:
@@ -54,11 +55,6 @@ def repaired(taken: Sequence[str]) -> str:
 def dropped(text: str) -> str:
     """The open question that a fresh phrase put an end to."""
     return f"Dropped the open question, and wrote nothing for it: {text}"
-
-
-def cannot_answer(question_text: str) -> str:
-    """The open question once more, after an answer that does not fit it."""
-    return f"That does not answer it. {question_text}"
 
 
 def _bare(said: str) -> str:

@@ -6,7 +6,7 @@ import re
 from decimal import Decimal
 
 from assistant.wording import text
-from assistant.wording.work import SPRAY_WORD
+from assistant.wording.words import SPRAY_WORD
 from assistant.wording.work_lines import degrees
 from engine.checks import celsius
 from engine.events import (
@@ -23,7 +23,7 @@ from engine.events import (
     Sold,
     Sprayed,
 )
-from engine.safety import manure_kind, rules
+from engine.safety import is_animal, manure_kind
 
 SPRAY = f"{SPRAY_WORD} The label is the law."
 RAW_MANURE = "Raw manure: gloves, wash hands and tools, keep the days to harvest; local rules may ask for more."
@@ -62,7 +62,7 @@ def cautions(event: Event) -> str | None:
         case Returned():
             return RETURNED
         case Sighted():
-            return _droppings(event.beds) if _is_animal(event.what) else None
+            return _droppings(event.beds) if is_animal(event.what) else None
         case CoolerReading():
             return _warm(event) if celsius(event.temperature, event.unit) > COLD_ENOUGH_C else None
         case _:
@@ -89,8 +89,3 @@ def _warm(event: CoolerReading) -> str:
     """Named by its day, so that a cooler that fails again is said again."""
     read = f"{degrees(event.temperature, event.unit)} on {text.day(event.date)}"
     return f"{read} is too warm for cut greens (41 F, 5 C at most); local rules say what must go."
-
-
-def _is_animal(what: str) -> bool:
-    signs: list[str] = rules()["animals"]["signs"]
-    return any(re.search(rf"\b{re.escape(sign)}", what.lower()) for sign in signs)

@@ -7,8 +7,8 @@ from collections.abc import Callable, Sequence
 
 from assistant.wording import text
 from assistant.wording.changes import label
-from assistant.wording.recap import DID
-from assistant.wording.words import NOUNS, Say, amount_of, choose, either_of
+from assistant.wording.farm_lines import SETTINGS
+from assistant.wording.words import DID, NOUNS, Say, amount_of, choose, either_of
 from assistant.wording.work_lines import degrees
 from engine.checks import Doubt
 from engine.events import Event
@@ -198,6 +198,18 @@ def _rain_impossible(doubt: Doubt, event: Event, say: Say) -> str:
     return f"{rain} of rain is more than ever fell in one day anywhere. How much was it?"
 
 
+def _figure_impossible(doubt: Doubt, event: Event, say: Say) -> str:
+    field, crop = doubt.figure("field"), _capital(doubt.figure("crop"))
+    what = SETTINGS.get(field, field.replace("_", " "))
+    return f"{crop}, {what}: {doubt.figure('reason')}, so that cannot be meant. What is it?"
+
+
+def _yield_absurd(doubt: Doubt, event: Event, say: Say) -> str:
+    said, most = (text.amount(doubt.figure(name), doubt.figure("unit")) for name in ("value", "most"))
+    what = SETTINGS[doubt.figure("field")]
+    return f"{said} as {doubt.figure('crop')}'s {what} is far more than the {most} known of it. {_or_yes('what it is')}"
+
+
 DOUBTS: dict[str, Callable[[Doubt, Event, Say], str]] = {
     "in_the_future": _in_the_future, "long_ago": _long_ago, "far_away": _far_away, "not_positive": _not_positive,
     "negative": _negative, "over_100_percent": _over_100_percent, "price_absurd": _price_absurd,
@@ -209,5 +221,6 @@ DOUBTS: dict[str, Callable[[Doubt, Event, Say], str]] = {
     "no_such_order": _no_such_order, "wait_absurd": _wait_absurd, "hours_absurd": _hours_absurd,
     "temperature_impossible": _temperature_impossible, "high_below_low": _high_below_low,
     "rain_impossible": _rain_impossible, "watering_absurd": _watering_absurd,
-    "far_more_than_a_bed_holds": _far_more_plants,
+    "far_more_than_a_bed_holds": _far_more_plants, "figure_impossible": _figure_impossible,
+    "yield_absurd": _yield_absurd,
 }  # fmt: skip

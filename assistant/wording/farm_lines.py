@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from decimal import Decimal
 from typing import Any
@@ -10,6 +11,7 @@ from assistant.wording import text
 from assistant.wording.lines import Line, count, made, variety
 from assistant.wording.words import Say
 from engine.events import CropAdded, CustomerAdded, PlotAdded, Setting
+from engine.picking_hours import LIMIT, PACE
 from engine.safety import COMPOST_READING, COMPOST_RECORD
 
 # Settings that growers call by other words than the book does; the rest are read as written.
@@ -80,12 +82,22 @@ def setting_fact(name: str, value: Any) -> str:
     match value:
         case {"unit": unit, "quantity": quantity, "in": measure} if name == "weight":
             return f"a {unit} holds {text.amount(Decimal(str(quantity)), str(measure))}"
+        case {"on": day, "hours": hours} if name == LIMIT:
+            return f"{_hours(hours)} for picking on {text.day(dt.date.fromisoformat(str(day)))}"
+        case str() if name == LIMIT:
+            return f"{_hours(value)} a day for picking"
+        case {"quantity": quantity, "unit": unit} if name == PACE:
+            return f"picking {text.amount(Decimal(str(quantity)), str(unit))} an hour"
         case {"say": said, "mean": meant} if name == "alias":
             return f'"{said}" means {meant}'
         case str() if name in FROSTS and (frost := FROST.fullmatch(value)):
             return f"{name.replace('_', ' ')} about {int(frost[2])} {text.MONTHS[int(frost[1]) - 1]}"
         case _:
             return f"{SETTINGS.get(name, name.replace('_', ' '))} {_said_value(value)}"
+
+
+def _hours(said: Any) -> str:
+    return text.plural(Decimal(str(said)), "hour")
 
 
 def _said_value(value: Any) -> str:

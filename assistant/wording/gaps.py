@@ -8,8 +8,7 @@ from typing import Any
 
 from assistant.wording import text
 from assistant.wording.questions import QUESTIONS
-from assistant.wording.recap import DID
-from assistant.wording.words import MEANT, NOUNS, Say, amount_of, choose
+from assistant.wording.words import DID, MEANT, NOUNS, Say, amount_of, choose
 from engine.events import KINDS
 from engine.season import WANTED
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 from assistant.wording import text
 from engine.asks import Ask
 from engine.harvest import CutAgain, ForOrder, FromCooler, Left, Pick, Short, ToHarvest
+from engine.in_hours import DayHours, NoTime
 from engine.recut import CutChoice
 
 HEADS = {
@@ -15,6 +16,7 @@ HEADS = {
     "hold": "Take out now and hold:",
     "closing": "Pick before it is past its best (no order for it yet):",
 }
+TENTH = Decimal("0.1")
 NO_COOLER = "Take out before it is needed, with no cooler to hold it:"
 
 
@@ -23,7 +25,8 @@ def to_harvest(result: ToHarvest, ask: Ask, width: int) -> str:
     where = f" in {ask.plot}" if ask.plot else ""
     what = f" of {ask.crop}" if ask.crop else ""
     when = text.days(result.start, result.end)
-    if not (result.picks or result.from_cooler or result.left or result.short):
+    no_time = result.hours.left if result.hours else ()
+    if not (result.picks or result.from_cooler or result.left or result.short or no_time):
         return text.wrapped(f"{when}{where}: nothing{what} to pick, and nothing waiting for it.", width)
     count = len({(pick.bed, pick.cut) for pick in result.picks})
     parts = [text.wrapped(f"{when}{where}: {text.plural(count, 'bed') if count else 'nothing'}{what} to pick.", width)]
@@ -34,6 +37,10 @@ def to_harvest(result: ToHarvest, ask: Ask, width: int) -> str:
             parts += [text.wrapped(said, width), text.columns(rows, width)]
     if result.from_cooler:
         parts += ["From the cooler:", text.columns([_cool_row(one) for one in result.from_cooler], width)]
+    if result.hours:
+        parts += [text.wrapped(_taken(day), width) for day in result.hours.days]
+    if no_time:
+        parts += ["No hours left for these, the most urgent first:", text.columns(map(_no_time_row, no_time), width)]
     parts += _left_parts(result, width)
     if result.short:
         parts.append(text.wrapped(f"Likely short: {shortages(result.short)}.", width, 2))
@@ -77,6 +84,18 @@ def _orders(orders: tuple[ForOrder, ...]) -> str:
 def _cool_row(one: FromCooler) -> tuple[str, ...]:
     rest = f"for {one.customer or 'an order'} {text.day(one.date)}, picked {text.day(one.picked)}"
     return one.crop, text.amount(one.quantity, one.unit), rest
+
+
+def _taken(day: DayHours) -> str:
+    taken = text.figure(day.taken.quantize(TENTH))
+    return f"Picking takes about {taken} of the {text.plural(day.hours, 'hour')} on {text.day(day.date)}."
+
+
+def _no_time_row(one: NoTime) -> tuple[str, ...]:
+    whom = f"for {_orders((one.order,))}" if one.order else f"no order yet, best until {text.day(one.best_until)}"
+    instead = f", pick it on {text.day(one.instead)}" if one.instead else ""
+    hours = text.plural(max(TENTH, one.hours.quantize(TENTH)), "hour")
+    return one.crop, one.bed, text.amount(one.quantity, one.unit), f"{whom}, {hours}{instead}"
 
 
 def _left_parts(result: ToHarvest, width: int) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from decimal import Decimal
 
 from assistant.wording import text
 from engine.asks import Ask
@@ -18,7 +19,7 @@ def money(result: Money, ask: Ask, width: int) -> str:
     whose = f" from {ask.customer}" if ask.customer else ""
     what = f" for {ask.crop}" if ask.crop else ""
     where = f" off {text.beds(ask.beds)}" if ask.beds else ""
-    if not (result.by_crop or result.by_customer or result.took or result.without_price):
+    if not (result.by_crop or result.by_customer or result.took or result.without_price or result.unshared):
         return text.wrapped(f"No takings{whose}{what}{where} on record, {days}.", width)
     total = text.money(result.total, result.currency)
     parts = [text.wrapped(f"{total} taken{whose}{what}{where}, {days}.", width)]
@@ -35,6 +36,16 @@ def money(result: Money, ask: Ask, width: int) -> str:
 def _notes(result: Money) -> Iterable[str]:
     if result.took:
         yield f"{text.money(result.took, result.currency)} of it was taken with no crop named."
+    if result.shared:
+        shared = text.money(result.shared, result.currency)
+        yield f"{shared} of it was taken as a sum, shared out over what was sold by its price."
+    if result.unshared:
+        sold = text.names(f"{share.name} {text.amounts(share.amounts)}" for share in result.unshared)
+        yield f"Part of a sum taken, with no price to tell which part: {sold}."
+    for line in result.too_little or ():
+        taken, whose = text.money(line.taken or Decimal(0), result.currency), line.customer or "no customer named"
+        yield (f"The {taken} taken on {text.day(line.date)} ({whose}) is not added: the sales of that day were said to"
+               " have brought more.")  # fmt: skip
     if result.listed:
         listed = text.money(result.listed, result.currency)
         yield f"{listed} of it is by the price list: no price was said with those sales."

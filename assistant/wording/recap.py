@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from assistant.wording import text
 from assistant.wording.money import shares
+from assistant.wording.words import DID
 from engine.ahead import Ahead, Ready
 from engine.asks import Ask
 from engine.last_time import Last, LastTime
@@ -17,16 +18,6 @@ from engine.told import Told
 
 BAR = 16
 MOST_CROPS = 20
-
-DID = {
-    "sown": "sowed", "tray_sown": "sowed in trays", "transplanted": "planted out", "harvested": "picked",
-    "germinated": "counted germination of", "cleared": "cleared", "covered": "covered", "uncovered": "uncovered",
-    "prepared": "turned over", "amended": "worked in", "watered": "watered", "weeded": "weeded", "thinned": "thinned",
-    "sprayed": "sprayed", "sighted": "seen", "lost": "lost", "discarded": "thrown out", "given": "given away",
-    "sold": "sold", "returned": "came back", "took": "taken", "bought": "bought", "ordered": "ordered",
-    "order_changed": "order changed", "order_cancelled": "order cancelled", "priced": "priced", "planned": "planned",
-    "worked": "worked", "weather": "weather logged", "cooler_reading": "cooler read", "noted": "noted",
-}  # fmt: skip
 
 
 def recap(result: Recap, ask: Ask, width: int) -> str:

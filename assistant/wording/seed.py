@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from assistant.wording.text import block, figure, plural, wrapped
-from engine.seeds import PER_OUNCE, Seed
+from engine.quantities import MASS
+from engine.seeds import Seed
 
 
 def seed_said(seed: Seed) -> str:
@@ -24,7 +25,7 @@ def seed_said(seed: Seed) -> str:
 def _weight(grams: Decimal | None) -> str:
     if grams is None:
         return ""
-    ounces = grams / PER_OUNCE
+    ounces = grams / MASS["oz"]
     return f"{figure(grams)} g ({figure(ounces.quantize(Decimal('0.1') if ounces >= 1 else Decimal('0.01')))} oz)"
 
 

@@ -133,16 +133,20 @@ def _reason(sowing: Sowing) -> list[str]:
 
 
 def _unmet(unmet: Iterable[Unmet]) -> list[str]:
-    """Deliveries that it is too late to sow for, a line a crop."""
-    by_crop: dict[str, list[Unmet]] = {}
+    """Deliveries that no sowing can meet, a line a crop for those too soon and one for those that none lasts until."""
+    alike: dict[tuple[str, bool], list[Unmet]] = {}
     for short in unmet:
-        by_crop.setdefault(short.crop, []).append(short)
-    return [
-        f"Too late for {names(_delivery(short) for short in shorts[:WANTS_SHOWN])} of {crop}"
-        + (f" and {len(shorts) - WANTS_SHOWN} more" if len(shorts) > WANTS_SHOWN else "")
-        + f": sown today it is ready about {day(shorts[0].soonest)}."
-        for crop, shorts in by_crop.items()
-    ]
+        alike.setdefault((short.crop, short.keeps_until is None), []).append(short)
+    return [_not_met(crop, shorts) for (crop, _), shorts in alike.items()]
+
+
+def _not_met(crop: str, shorts: list[Unmet]) -> str:
+    more = f" and {len(shorts) - WANTS_SHOWN} more" if len(shorts) > WANTS_SHOWN else ""
+    wants = f"{names(_delivery(short) for short in shorts[:WANTS_SHOWN])} of {crop}{more}"
+    first = shorts[0]
+    if first.keeps_until is None:
+        return f"Too late for {wants}: sown today it is ready about {day(first.soonest)}."
+    return f"No sowing is there for {wants}: the last that is ready by then is good until {day(first.keeps_until)}."
 
 
 def _delivery(short: Unmet) -> str:

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from assistant.wording import text
-from assistant.wording.work import TASKS
 
 CENT = Decimal("0.01")
 MOST_CHOICES = 6
@@ -25,6 +24,24 @@ NOUNS = {
     "weather": "weather", "cooler_reading": "cooler reading", "noted": "note",
 }  # fmt: skip
 
+# What was done, as a list of deeds has it.
+DID = {
+    "sown": "sowed", "tray_sown": "sowed in trays", "transplanted": "planted out", "harvested": "picked",
+    "germinated": "counted germination of", "cleared": "cleared", "covered": "covered", "uncovered": "uncovered",
+    "prepared": "turned over", "amended": "worked in", "watered": "watered", "weeded": "weeded", "thinned": "thinned",
+    "sprayed": "sprayed", "sighted": "seen", "lost": "lost", "discarded": "thrown out", "given": "given away",
+    "sold": "sold", "returned": "came back", "took": "taken", "bought": "bought", "ordered": "ordered",
+    "order_changed": "order changed", "order_cancelled": "order cancelled", "priced": "priced", "planned": "planned",
+    "worked": "worked", "weather": "weather logged", "cooler_reading": "cooler read", "noted": "noted",
+}  # fmt: skip
+
+# What is to be done, as a list of work has it.
+TASKS = {
+    "sown": "sow", "transplanted": "plant out", "harvested": "pick", "prepared": "turn over", "cleared": "clear",
+    "covered": "cover", "uncovered": "uncover", "watered": "water", "weeded": "weed", "thinned": "thin",
+    "sprayed": "spray", "amended": "work in", "tray_sown": "sow in trays", "sold": "deliver", "discarded": "throw out",
+}  # fmt: skip
+
 # What is meant to be done, for the kinds that a list of work has no word for.
 MEANT = {
     **TASKS, "given": "give away", "bought": "buy", "worked": "work", "germinated": "count what came up",
@@ -34,6 +51,8 @@ MEANT = {
     "order_cancelled": "cancel the order", "plot_added": "add a plot", "customer_added": "add a customer",
     "crop_added": "add a crop", "planned": "plan",
 }  # fmt: skip
+
+SPRAY_WORD = "Spraying: gloves, eyes covered, wind low, and the label read first."
 
 
 @dataclass(frozen=True, slots=True)

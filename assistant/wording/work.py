@@ -6,20 +6,15 @@ from collections.abc import Iterator
 
 from assistant.wording import text
 from assistant.wording.safety import keep_out
+from assistant.wording.words import SPRAY_WORD, TASKS
 from engine.asks import Ask
 from engine.heat import Heat, TooHot
 from engine.work import Planned, ToDo, Trip, Waiting
 
-TASKS = {
-    "sown": "sow", "transplanted": "plant out", "harvested": "pick", "prepared": "turn over", "cleared": "clear",
-    "covered": "cover", "uncovered": "uncover", "watered": "water", "weeded": "weed", "thinned": "thin",
-    "sprayed": "spray", "amended": "work in", "tray_sown": "sow in trays", "sold": "deliver", "discarded": "throw out",
-}  # fmt: skip
 # "Weed Brook 2", but "sow in Brook 2".
 TAKES_BEDS = frozenset(
     ("prepared", "cleared", "covered", "uncovered", "watered", "weeded", "thinned", "sprayed", "harvested")
 )
-SPRAY_WORD = "Spraying: gloves, eyes covered, wind low, and the label read first."
 
 
 def to_do(result: ToDo, ask: Ask, width: int) -> str:

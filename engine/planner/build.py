@@ -5,19 +5,17 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
-from engine.bed_yield import in_unit
+from engine.bed_yield import in_unit, unit_of, units_in_one
 from engine.crops import facts, usual_length
-from engine.cuttings import Cuttings, cuts_if_sown
-from engine.filling import own_crops
+from engine.cuttings import cuts_if_sown, first_if_sown
+from engine.filling import own_crops, planting_day
 from engine.openings import opens, turn_over_days
 from engine.planner.limits import LeaveEmpty, Limit, allowed_crops
 from engine.planner.model import Choice, Cut, Demand, Problem, Rest, Site, Stock
 from engine.rotation import rest_years, resting
 from engine.safety import clear_from
 from engine.shortfalls import coming, keeping_days, usual_sales, wanted
-from engine.sow_days import tray_weeks
 from engine.state import Bed, Season
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
@@ -102,13 +100,10 @@ def _units(ground: Ground) -> dict[str, str]:
     """The farm's crops with the unit that each is wanted, priced or counted in; without those of no known yield."""
     season, units = ground.season, {}
     for crop in own_crops(season):
-        expected = cuts_if_sown(season, ground.weather, crop, None, ground.start).cuts[0]
-        said = [order.unit for order in season.orders if order.crop == crop]
-        said += [price.unit for (priced, _), price in season.prices.items() if priced == crop]
-        said += [expected.unit] if expected.unit else []
-        fitting = [unit for unit in said if in_unit(season, crop, expected.yield_, expected.unit, unit)]
-        if fitting and expected.known:
-            units[crop] = fitting[0]
+        expected = first_if_sown(season, ground.weather, crop, None, ground.start)
+        unit = unit_of(season, expected, (order.unit for order in season.orders if order.crop == crop))
+        if unit:
+            units[crop] = unit
         else:
             ground.notes.append(f"{crop} is left out: what a bed of it brings is not known")
     return units
@@ -130,20 +125,12 @@ def _site(ground: Ground, bed: Bed, families: dict[str, str], limits: Sequence[L
     length = float(bed.length_ft or usual_length(season))
     return Site(
         bed.name, bed.plot, length, max(0, (opening - ground.start).days), tuple(rested),
-        allowed_crops(season, bed.name, list(facts_of(ground)), limits), max(0, (clear - ground.start).days),
+        allowed_crops(season, bed.name, own_crops(season), limits), max(0, (clear - ground.start).days),
     )  # fmt: skip
 
 
-def facts_of(ground: Ground) -> tuple[str, ...]:
-    """The crops that a plan may use."""
-    return own_crops(ground.season)
-
-
 def _choices(ground: Ground, crop: str, unit: str) -> list[Choice]:
-    season = ground.season
-    age = int(tray_weeks(season, facts(season, crop)) * 7)
-    started = [(trays.date - ground.start).days + age for trays in season.trays if trays.crop == crop]
-    soonest = min([(ground.view.today - ground.start).days + age, *started]) if age else 0
+    soonest = (planting_day(ground.season, crop, ground.start, ground.view.today) - ground.start).days
     return [choice for day in ground.sow_days if day >= soonest for choice in _choices_on(ground, crop, unit, day)]
 
 
@@ -154,7 +141,7 @@ def _choices_on(ground: Ground, crop: str, unit: str, day: int) -> list[Choice]:
     keeps, turn = keeping_days(season, crop), turn_over_days(season)
     cost = _setting(season, "sowing_cost_per_ft", 0.0)
     made, cuts = [], list[Cut]()
-    for number, cut in enumerate(cuttings.cuts):
+    for cut in cuttings.cuts:
         amount = in_unit(season, crop, cut.yield_, cut.unit, unit)
         ready = (cut.ready.likely - ground.start).days
         if amount is None or ready >= ground.last_day:
@@ -162,16 +149,11 @@ def _choices_on(ground: Ground, crop: str, unit: str, day: int) -> list[Choice]:
         per_ft = float(amount.likely / usual_length(season))
         held = Cut(ready, ready + keeps, per_ft)
         made.append(Choice(crop, day, ready + turn + 1, (*cuts, held), cost))
-        stands = _stands(ground, cuttings, number)
+        stands = (cut.best_until.likely - ground.start).days
         if stands > ready + 1:
             made.append(Choice(crop, day, stands + turn, (*cuts, Cut(ready, stands + keeps, per_ft)), cost))
         cuts.append(held)
     return made
-
-
-def _stands(ground: Ground, cuttings: Cuttings, number: int) -> int:
-    """The last day that the cut stands at its best if it is the planting's last."""
-    return (cuttings.cuts[number].best_until.likely - ground.start).days
 
 
 def _demands(ground: Ground, crop: str, unit: str) -> list[Demand]:
@@ -181,7 +163,7 @@ def _demands(ground: Ground, crop: str, unit: str) -> list[Demand]:
     share = _setting(season, "short_share", SHORT_SHARE)
     made = []
     for want in wanted(view, first, last, crop):
-        factor = in_unit_factor(season, crop, want.unit, unit)
+        factor = units_in_one(season, crop, want.unit, unit)
         if factor is None:
             ground.notes.append(f"orders of {crop} in {want.unit} are left out: I cannot turn that into {unit}")
             continue
@@ -193,14 +175,6 @@ def _demands(ground: Ground, crop: str, unit: str) -> list[Demand]:
     return made + _market(ground, crop, unit, sum(demand.amount for demand in made))
 
 
-def in_unit_factor(season: Season, crop: str, unit: str, wanted_unit: str) -> Decimal | None:
-    """How many of the wanted unit one unit is."""
-    from engine.growth import Triple
-
-    one = in_unit(season, crop, Triple(Decimal(1), Decimal(1), Decimal(1)), unit, wanted_unit)
-    return one.likely if one else None
-
-
 def _market(ground: Ground, crop: str, unit: str, ordered: float) -> list[Demand]:
     season = ground.season
     price = price_of(season, crop, None, unit)
@@ -208,11 +182,11 @@ def _market(ground: Ground, crop: str, unit: str, ordered: float) -> list[Demand
         return []
     weeks = ground.last_day / 7
     usual = usual_sales(ground.view, crop)
-    factor = in_unit_factor(season, crop, usual[1], unit) if usual else None
+    factor = units_in_one(season, crop, usual[1], unit) if usual else None
     if usual and factor:
         amount = max(0.0, float(usual[0] * factor) - ordered / weeks)
     else:
-        expected = cuts_if_sown(season, ground.weather, crop, None, ground.start).cuts[0]
+        expected = first_if_sown(season, ground.weather, crop, None, ground.start)
         first = in_unit(season, crop, expected.yield_, expected.unit, unit)
         amount = NO_SALES_BEDS * float(first.likely) if first else 0.0
         ground.notes.append(f"no sales of {crop} on record: a market is taken to buy half a bed's cut of it a week")

@@ -34,7 +34,7 @@ def sources(problem: Problem, uses: Iterable[Use]) -> dict[str, list[Source]]:
     for number, lot in enumerate(problem.stocks):
         found[lot.crop].append(Source(lot.ready, lot.last, lot.amount, stock=number))
     for use in uses:
-        choice = problem.all_choices[use.choice] if choice_is_empty(problem, use) else problem.choices[use.choice]
+        choice = problem.all_choices[use.choice]
         for number, cut in enumerate(choice.cuts):
             amount = cut.per_ft * problem.beds[use.bed].length_ft
             found[choice.crop].append(Source(cut.ready, cut.last, amount, use, number))

@@ -6,20 +6,22 @@ Day by day each open bed gets a crop: by the largest coming shortfall, or by the
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from engine.planner.check import fits
 from engine.planner.deliver import choice_is_empty, deliveries
-from engine.planner.model import Choice, Demand, Problem, Site, Use
+from engine.planner.model import Choice, Demand, Handed, Problem, Site, Use
 
 SHORTFALL, MONEY = "largest shortfall", "best money a bed-day"
 LEAST = 1e-6
 
 
 class Rule:
-    """A season filled by one rule, from uses that are given; `lacking` is what demands still want."""
+    """A season filled by one rule, from uses that are given and what they hand over; `lacking` is what demands still
+    want, `wanted` has the demands of a crop, the dearest first.
+    """
 
-    def __init__(self, problem: Problem, rule: str, uses: Sequence[Use] = ()) -> None:
+    def __init__(self, problem: Problem, rule: str, uses: Sequence[Use], handed: Iterable[Handed]) -> None:
         self.problem, self.rule = problem, rule
         self.uses = list(uses)
         self.held: dict[int, list[Choice]] = defaultdict(list)
@@ -27,10 +29,11 @@ class Rule:
         self.wanted: dict[str, list[int]] = defaultdict(list)
         self.lacking = [demand.amount for demand in problem.demands]
         self.trips: set[tuple[str, int]] = set()
-        for number, demand in enumerate(problem.demands):
+        dearest = sorted(enumerate(problem.demands), key=lambda pair: (-_worth(pair[1]), pair[1].day))
+        for number, demand in dearest:
             self.wanted[demand.crop].append(number)
-        for handed in deliveries(problem, self.uses):
-            self.lacking[handed.demand] -= handed.amount
+        for one in handed:
+            self.lacking[one.demand] -= one.amount
         for use in self.uses:
             self._take(use)
         self.by_day: dict[int, list[int]] = defaultdict(list)
@@ -106,7 +109,7 @@ class Rule:
         for cut in choice.cuts:
             left = cut.per_ft * length
             fitting = [at for at in self.wanted[choice.crop] if cut.ready <= self.problem.demands[at].day <= cut.last]
-            for at in sorted(fitting, key=lambda at: (-_worth(self.problem.demands[at]), self.problem.demands[at].day)):
+            for at in fitting:
                 taken = min(left, self.lacking[at] - met[at])
                 if taken > LEAST:
                     met[at] += taken
@@ -126,4 +129,4 @@ def _worth(demand: Demand) -> float:
 
 def by_rule(problem: Problem, rule: str, uses: Sequence[Use] = ()) -> list[Use]:
     """The season filled by one of the rules, from the uses given."""
-    return Rule(problem, rule, uses).fill()
+    return Rule(problem, rule, uses, deliveries(problem, uses)).fill()

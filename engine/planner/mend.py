@@ -11,8 +11,9 @@ from dataclasses import replace
 
 from engine.planner.deliver import sources
 from engine.planner.highs import Highs
-from engine.planner.model import EMPTY, Problem, Rest, Stock, Use
+from engine.planner.model import Problem, Rest, Stock, Use
 from engine.planner.program import Group, Part, program
+from engine.planner.search import counts_in, whole_columns
 
 MOST_COLUMNS = 2500
 NEAR_DAYS = 8
@@ -29,15 +30,11 @@ def mended(problem: Problem, group: Group, uses: Sequence[Use], wanted: Sequence
     free = _near(problem, [*(use.choice for use in mine), *wanted], len(groups))
     made = program(small, groups, Part(free))
     solver = Highs(made)
-    held = {(numbers[use.bed], use.choice) for use in mine}
-    begin = {column: float(use in held) for column, use in made.uses.items()}
-    sown = {small.all_choices[choice].sow for _, choice in held if small.all_choices[choice].crop != EMPTY}
-    solver.start_from(begin | {column: float(day in sown) for column, (_, day) in made.trips.items()})
+    solver.start_from(whole_columns(made, {(numbers[use.bed], use.choice): 1 for use in mine}))
     answer = solver.run(seconds, nodes=NODES)
     if answer.values is None:
         return list(uses)
-    found = [use for column, use in made.uses.items() if answer.values[column] > 0.5]
-    return others + [Use(group.beds[at], choice) for at, choice in found]
+    return others + [Use(group.beds[at], choice) for at, choice in counts_in(made, answer.values)]
 
 
 def _alone(problem: Problem, group: Group, others: Sequence[Use], mine: Sequence[Use]) -> Problem:

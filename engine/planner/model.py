@@ -120,7 +120,10 @@ class Rest:
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """All that the solver looks at. `families` maps crops to families, `rests` families to days of rest."""
+    """All that the solver looks at. `families` maps crops to families, `rests` families to days of rest.
+
+    `all_choices` are the choices, and after them one for each wish of leaving beds empty.
+    """
 
     start: dt.date
     sow_days: tuple[int, ...]
@@ -133,11 +136,11 @@ class Problem:
     visit_cost: float = 0.0
     hours_a_week: float | None = None
     empty: tuple[Rest, ...] = ()
+    all_choices: tuple[Choice, ...] = field(init=False, repr=False, compare=False)
 
-    @property
-    def all_choices(self) -> tuple[Choice, ...]:
-        """The choices, and after them one for each wish of leaving beds empty."""
-        return self.choices + tuple(Choice(EMPTY, wish.start, wish.end + 1) for wish in self.empty)
+    def __post_init__(self) -> None:
+        waiting = tuple(Choice(EMPTY, wish.start, wish.end + 1) for wish in self.empty)
+        object.__setattr__(self, "all_choices", self.choices + waiting)
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -18,7 +18,7 @@ from engine.planner.limits import Limit, contradictions
 from engine.planner.model import Money, Solution, Use
 from engine.planner.solve import Heed, solve
 from engine.seeds import Seed, seed_for
-from engine.sow_days import tray_weeks
+from engine.sow_days import tray_days
 from engine.view import View
 
 CENT = Decimal("0.01")
@@ -151,7 +151,7 @@ def _sowing(built: Built, solution: Solution, use: Use) -> PlannedSowing:
     worth, instead = _worth_of(built, solution, use)
     return PlannedSowing(
         bed=site.name, crop=choice.crop, day=day,
-        seed_day=day - dt.timedelta(days=int(tray_weeks(season, known) * 7)), length_ft=length,
+        seed_day=day - tray_days(season, choice.crop), length_ft=length,
         seed=seed_for(season, known, length, season.beds[site.name].width_in),
         ready=built.date(choice.cuts[0].ready), out=built.date(choice.out), cuts=len(choice.cuts),
         quantity=Decimal(str(round(sum(cut.per_ft for cut in choice.cuts) * site.length_ft, 1))),
@@ -163,16 +163,16 @@ def _worth_of(built: Built, solution: Solution, use: Use) -> tuple[Decimal, Inst
     """What the plan would lose without the use, and the other crop that would make up most of that."""
     problem = built.problem
     others = [one for one in solution.uses if one != use]
-    without = money(problem, others, deliveries(problem, others)).total
-    lost = solution.money.total - without
-    best = _best_instead(built, others, use)
+    handed = deliveries(problem, others)
+    lost = solution.money.total - money(problem, others, handed).total
+    best = _best_instead(built, Rule(problem, MONEY, others, handed), use)
     return _cents(lost), Instead(best[0], _cents(max(0.0, lost - best[1]))) if best else None
 
 
-def _best_instead(built: Built, others: list[Use], use: Use) -> tuple[str, float] | None:
-    """The other crop that would earn most in this bed while the use holds it, sown on the same day."""
+def _best_instead(built: Built, rule: Rule, use: Use) -> tuple[str, float] | None:
+    """The crop that would earn most in the use's bed beside the uses that the rule has, sown on the same day."""
     problem = built.problem
-    rule, taken, site = Rule(problem, MONEY, others), problem.choices[use.choice], problem.beds[use.bed]
+    taken, site = problem.choices[use.choice], problem.beds[use.bed]
     found: dict[str, float] = {}
     for number in rule.by_day[taken.sow]:
         choice = problem.choices[number]

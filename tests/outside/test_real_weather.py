@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import dataclasses
 import datetime as dt
 import statistics
 from pathlib import Path
@@ -13,7 +14,8 @@ from engine.events import Weather
 from engine.growth import if_sown
 from engine.normals import Normals
 from engine.state import Season
-from engine.weather import WeatherBook, book_of, read_daily
+from engine.weather import WeatherBook, book_of
+from engine.weather_csv import day_of, head_of
 
 FILE = Path(__file__).parent / "data" / "seattle_days.csv"
 LATITUDE = 47.4
@@ -21,7 +23,10 @@ LATITUDE = 47.4
 
 @pytest.fixture(scope="module")
 def days() -> list[Weather]:
-    read = [record for _, record in read_daily(FILE.read_text(encoding="utf-8"), "C")]
+    first, *lines = FILE.read_text(encoding="utf-8").splitlines()
+    head = head_of(first)
+    assert head is not None
+    read = [day_of(dataclasses.replace(head, unit="C", rain_unit="mm"), line) for line in lines]
     return [record for record in read if isinstance(record, Weather)]
 
 

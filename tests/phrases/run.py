@@ -1,9 +1,10 @@
 """Say the phrases of a file to copies of its farm, and show in a table how many were understood.
 
-    python tests/phrases/run.py [--file FILE ...] [--failures] [--shared]
+    python tests/phrases/run.py [--file FILE ...] [--failures] [--shared] [--dictated]
 
-Without --file: terse, spoken, written and papers. --shared says the open phrases in ../shared. Exits with 1 if any
-phrase wrote something wrong without a word or ended in an exception, with 2 if the farm itself could not be set up.
+Without --file: terse, spoken, written and papers. --shared says the open phrases in ../shared, --dictated says
+each line as a machine that takes dictation would write it (`dictated.py`). Exits with 1 if any phrase
+wrote something wrong without a word or ended in an exception, with 2 if the farm itself could not be set up.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from __future__ import annotations
 import argparse
 import datetime as dt
 import json
+import random
 import re
 import sqlite3
 import statistics
@@ -19,12 +21,13 @@ import tempfile
 import time
 import traceback
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
+from dictated import dictated
 from judge import CRASH, RIGHT, VERDICTS, WRONG, verdict
 
 from assistant.conversation import Conversation
@@ -111,8 +114,13 @@ def hear(case: Case, book_file: Path) -> Heard:
     return heard
 
 
-def hear_file(file: Path, desk: Path) -> list[Heard]:
-    """Every case of a file, each said to a fresh copy of the farm beside it; raises FarmNotTakenError."""
+def by_dictation(case: Case) -> Case:
+    lot = random.Random(case.id)
+    return replace(case, say=tuple(dictated(line, lot) for line in case.say))
+
+
+def hear_file(file: Path, desk: Path, said: Callable[[Case], Case] = lambda case: case) -> list[Heard]:
+    """Every case of a file, as `said`, each to a fresh copy of the farm beside it; raises FarmNotTakenError."""
     farm = file.parent / "farm.txt"
     master, book_file = desk / f"{file.stem}.db", desk / "case.db"
     if not_taken := set_up(farm, master):
@@ -120,7 +128,7 @@ def hear_file(file: Path, desk: Path) -> list[Heard]:
     heard = []
     for case in cases(file, farm_day(farm)):
         copy_book(master, book_file)
-        heard.append(hear(case, book_file))
+        heard.append(hear(said(case), book_file))
     return heard
 
 
@@ -166,11 +174,13 @@ def main() -> int:
     options.add_argument("--file", type=Path, action="append", help="phrases to say, with a farm.txt beside them")
     options.add_argument("--failures", action="store_true", help="show each phrase that was not right")
     options.add_argument("--shared", action="store_true", help=f"say {SHARED}")
+    options.add_argument("--dictated", action="store_true", help="as a machine that takes dictation would write them")
     chosen = options.parse_args()
+    said = (by_dictation,) if chosen.dictated else ()
     files = [*(chosen.file or ()), *([SHARED] if chosen.shared else ())] or OURS
     try:
         with tempfile.TemporaryDirectory() as desk:
-            heard = [one for file in files for one in hear_file(file, Path(desk))]
+            heard = [one for file in files for one in hear_file(file, Path(desk), *said)]
     except FarmNotTakenError as farm:
         print(farm, file=sys.stderr)
         return 2

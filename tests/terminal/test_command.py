@@ -207,21 +207,31 @@ def test_help_names_every_option(program) -> None:
         assert option in text
 
 
-def test_a_question_loads_nothing_that_it_does_not_need(farm) -> None:
+def loaded(farm, phrase: str) -> set[str]:
+    """The modules that a start loads to answer a phrase."""
     done = subprocess.run(
-        [sys.executable, "-X", "importtime", "-m", "assistant", "--today", "2027-06-14", "what's free"],
+        [sys.executable, "-X", "importtime", "-m", "assistant", "--today", "2027-06-14", phrase],
         env=farm.environment,
         cwd=farm.home,
         capture_output=True,
         text=True,
         check=True,
     )
-    loaded = {
-        line.rsplit("|", 1)[-1].strip().split(".")[0] for line in done.stderr.splitlines() if "import time:" in line
-    }
+    return {line.rsplit("|", 1)[-1].strip() for line in done.stderr.splitlines() if "import time:" in line}
 
-    assert "sqlalchemy" in loaded
-    assert not loaded & {"prompt_toolkit", "alembic", "highspy", "rapidfuzz"}
+
+def test_a_question_loads_no_library_that_it_does_not_need(farm) -> None:
+    libraries = {module.split(".")[0] for module in loaded(farm, "what's free")}
+
+    assert "sqlalchemy" in libraries
+    assert not libraries & {"prompt_toolkit", "alembic", "highspy", "rapidfuzz"}
+
+
+def test_the_reply_to_a_record_loads_nothing_that_answers_questions(farm) -> None:
+    modules = loaded(farm, "note that the gate squeaks")
+
+    assert "assistant.wording.records" in modules
+    assert not modules & {"assistant.wording.recap", "assistant.wording.work", "engine.recap", "engine.work"}
 
 
 def test_a_copy_of_the_book_can_take_its_place(farm) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from assistant.conversation import Conversation
+from assistant.settling.mend import Earlier
 from assistant.settling.scene import Memory, Scene
 from assistant.settling.which_beds import Meant, beds_meant, fits
 from assistant.turn import Json, Turn
@@ -186,6 +187,37 @@ def test_what_cannot_be_known_is_asked_for(hear: Hear, line: str, about: str) ->
 @pytest.mark.parametrize(
     "line",
     [
+        "what can i sell in 99999 weeks",
+        "recap 9999 years ago",
+        "what's free on february 30th",
+        "takings for the next 99999 weeks",
+        "sowed radish in brook 11 9999 years ago",
+    ],
+)
+def test_a_day_that_there_is_not_or_years_off_is_asked_about_before_anything_is_reckoned(hear: Hear, line: str) -> None:
+    turn = hear(line)
+
+    assert turn.answers == turn.records == ()
+    assert turn.question is not None
+    assert turn.question.about == "date"
+
+
+def test_a_question_asked_for_another_day_is_answered_for_it(hear: Hear) -> None:
+    answers = hear("what's free on february 30th", "next friday").answers
+
+    assert [(answer["topic"], answer["date"]) for answer in answers] == [("free_beds", "2027-07-23")]
+
+
+@pytest.mark.parametrize("weeks", [2, 99])
+def test_in_so_many_weeks_is_no_length_of_work(hear: Hear, weeks: int) -> None:
+    turn = hear(f"plan to weed brook 3 in {weeks} weeks")
+
+    assert {record["date"] for record in turn.records} <= {(TODAY + dt.timedelta(weeks=weeks)).isoformat()}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
         "did not weed brook 2",
         "almost cleared brook 8",
         "might weed brook 2",
@@ -306,6 +338,55 @@ def test_undo_names_the_record_that_it_takes_back(records: Records) -> None:
     assert [record["kind_undone"] for record in found] == ["harvested"]
 
 
+def test_every_way_to_read_a_line_looks_back_on_the_same_lines(book: Book, hear: Hear) -> None:
+    hear("weeded brook 2", "harvested brook 1 radish 30 lb", "make that 31")
+    earlier = Earlier(book)
+    first = list(earlier.records())
+    hear("weeded terrace 2")
+
+    assert list(earlier.records()) == first
+    assert [fact.event.kind for facts in first[:3] for fact in facts] == ["harvested", "harvested", "weeded"]
+
+
+SALES = (
+    "sold 10 lb radish to harbour oven", "yes", "sold 12 lb radish to juniper table", "yes", "watered brook 3",
+    "juniper table wants 9 lb radish every friday", "weeded terrace 2",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("line", "kind", "what"),
+    [
+        ("undo the sale to harbour oven", "sold", "Harbour Oven"),
+        ("undo the sale", "sold", "Juniper Table"),
+        ("undo the sale of 10 lb", "sold", "Harbour Oven"),
+        ("undo the order for juniper table", "ordered", "order of radish to Juniper Table"),
+        ("undo brook 3", "watered", "Brook 3"),
+    ],
+)
+def test_undo_takes_back_the_record_that_fits_all_that_is_named(hear: Hear, line: str, kind: str, what: str) -> None:
+    turn = hear(*SALES, line)
+    assert [record["kind_undone"] for record in turn.records] == [kind]
+    assert what in turn.reply
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "undo the sale to hill inn",
+        "undo the sale to Blue Door",
+        "undo the sale of 99 lb",
+        "undo the watering of brook 4",
+        "undo the harvest in terrace 2",
+        "undo the order for hill inn",
+    ],
+)
+def test_undo_never_takes_back_another_record_than_the_one_named(hear: Hear, line: str) -> None:
+    turn = hear("add customer Hill Inn", *SALES, line)
+    assert not turn.records
+    assert "There is no such record to take back." in turn.reply
+
+
 # ---- answers to a question ------------------------------------------------------------------------------------------
 
 
@@ -352,6 +433,13 @@ def test_what_was_done_is_told_by_a_verb(records: Records) -> None:
         ("a tote of radish is 20 lb", {"name": "weight", "crop": "radish"}),
         ("our radish takes 26 days", {"name": "days", "crop": "radish", "value": "26"}),
         ("last frost is may 10", {"name": "last_frost", "value": "05-10"}),
+        ("we have 3 hours a day for picking", {"name": "picking_hours", "value": "3"}),
+        ("only 2 hours to pick on friday", {"name": "picking_hours", "value": {"on": "2027-07-16", "hours": "2"}}),
+        ("we pick 40 lb an hour", {"name": "picking_pace", "value": {"quantity": "40", "unit": "lb"}}),
+        (
+            "we can pick 30 bunches of radish an hour",
+            {"name": "picking_pace", "crop": "radish", "value": {"quantity": "30", "unit": "bunch"}},
+        ),
     ],
 )
 def test_the_farm_is_set_up_by_what_is_said(records: Records, line: str, expected: Json) -> None:
@@ -361,9 +449,98 @@ def test_the_farm_is_set_up_by_what_is_said(records: Records, line: str, expecte
     assert fields(found[0], *expected) == expected
 
 
+def test_a_plot_said_better_in_its_own_line_is_added_once(records: Records) -> None:
+    found = records("add plot Mews with 3 beds, no make that 4 beds")
+
+    assert [fields(record, "kind", "beds") for record in found] == [
+        {"kind": "plot_added", "beds": ["Mews 1", "Mews 2", "Mews 3", "Mews 4"]}
+    ]
+
+
+def test_a_crop_said_better_in_words_that_do_not_fit_is_written_after_a_yes_only(hear: Hear) -> None:
+    asked = hear("add crop pepper, 40 days, no 45 days")
+
+    assert asked.records == ()
+    assert asked.question is not None
+    assert [record["days"] for record in hear("yes").records] == [40]
+
+
+def test_no_line_that_sets_up_and_mends_breaks(hear: Hear) -> None:
+    assert [record["kind"] for record in hear("add crop and and e day wait").records] == ["crop_added"]
+
+
+@pytest.mark.parametrize(
+    ("line", "answer", "expected"),
+    [
+        ("add plot Mews", "4 beds", {"kind": "plot_added", "beds": ["Mews 1", "Mews 2", "Mews 3", "Mews 4"]}),
+        ("add plot Mews", "4", {"kind": "plot_added", "beds": ["Mews 1", "Mews 2", "Mews 3", "Mews 4"]}),
+        ("add crop", "turnip", {"kind": "crop_added", "crop": "turnip"}),
+        ("it takes 26 days", "radish", {"kind": "setting", "crop": "radish"}),
+    ],
+)
+def test_what_a_set_up_phrase_lacks_may_be_said_in_the_next_line(
+    records: Records, line: str, answer: str, expected: Json
+) -> None:
+    assert [fields(record, *expected) for record in records(line, answer)] == [expected]
+
+
+@pytest.mark.parametrize("line", ["add plot", "add plot Mews", "add customer", "add crop", "brook 3"])
+@pytest.mark.parametrize("answer", ["1-1-1 lb lb", "yes", "brook 2", "add crop", "add plot", "no"])
+def test_an_answer_that_does_not_complete_a_set_up_phrase_writes_nothing(hear: Hear, line: str, answer: str) -> None:
+    assert hear(line, answer).records == ()
+
+
+def test_a_name_without_letters_hinders_no_later_line(hear: Hear) -> None:
+    hear("add customer &", "add customer 12")
+
+    assert [answer["topic"] for answer in hear("wekly recap").answers] == ["recap"]
+
+
+def test_hours_at_picking_are_work_and_no_limit(records: Records) -> None:
+    assert [record["kind"] for record in records("3 hours picking today")] == ["worked"]
+    assert [record["kind"] for record in records("Ines spent 2 hours picking radish")] == ["worked"]
+
+
+def test_the_picking_list_says_what_the_hours_leave(hear: Hear) -> None:
+    turn = hear("we have 1 hour a day for picking", "we pick 1 lb an hour", "what to harvest this week")
+    assert "of the 1 hour on Fri 16 Jul" in turn.reply
+    assert "No hours left for these, the most urgent first:" in turn.reply
+
+
 def test_a_word_taught_is_understood_from_the_next_line_on_until_it_is_taken_back(hear: Hear) -> None:
     taught = hear("zips means radish", "harvested brook 1 zips 5 lb").records
     after = hear("undo that", "undo that", "harvested brook 1 zips 5 lb")
 
     assert [record["crop"] for record in taught] == ["radish"]
     assert "zips" in after.unread
+
+
+@pytest.mark.parametrize(
+    ("line", "answer", "value"),
+    [
+        ("our radish takes 900 days", "26", "26"),
+        ("our radish takes 900 days", "26 days", "26"),
+        ("arugula gives 4000 lb a bed", "40 lb", ["40", "lb"]),
+        ("arugula gives 4000 lb a bed", "40", ["40", "lb"]),
+        ("arugula gives 4000 lb a bed", "yes", ["4000", "lb"]),
+        ("arugula keeps 2000 days", "10 days", "10"),
+    ],
+)
+def test_an_absurd_figure_of_a_crop_is_asked_about_and_set_as_answered(
+    hear: Hear, line: str, answer: str, value: Any
+) -> None:
+    asked = hear(line)
+    assert not asked.records
+    assert asked.question is not None
+    assert asked.question.about == "quantity"
+    (record,) = hear(answer).records
+    assert record["value"] == value
+
+
+def test_a_figure_that_the_engine_would_leave_out_cannot_be_kept_by_a_yes(records: Records) -> None:
+    assert records("our radish takes 900 days", "yes") == []
+
+
+def test_each_absurd_figure_of_a_new_crop_is_asked_about_in_turn(records: Records) -> None:
+    (record,) = records("add crop frisee, 900 days, cut 300 times, 4000 lb per foot", "45", "3", "0.5 lb")
+    assert fields(record, "days", "cuts", "yield_per_ft") == {"days": 45, "cuts": 3, "yield_per_ft": 0.5}

@@ -227,6 +227,27 @@ def test_a_sowing_told_late_that_would_be_over_already_is_asked_about() -> None:
     assert (doubt.code, doubt.figure("since")) == ("over_since", dt.date(2027, 6, 5))
 
 
+@pytest.mark.parametrize(
+    ("kind", "fields", "expected"),
+    [
+        ("setting", {"name": "days", "value": "900", "crop": "radish"}, ["figure_impossible"]),
+        ("setting", {"name": "days_to_maturity", "value": "900", "crop": "radish"}, ["figure_impossible"]),
+        ("setting", {"name": "keeps", "value": "1000", "crop": "carrot"}, ["figure_impossible"]),
+        ("setting", {"name": "yield_per_bed", "value": ["20000", "lb"], "crop": "kale"}, ["figure_impossible"]),
+        ("setting", {"name": "yield_per_bed", "value": ["4000", "lb"], "crop": "arugula"}, ["yield_absurd"]),
+        ("setting", {"name": "yield_per_bed", "value": ["40", "lb"], "crop": "arugula"}, []),
+        ("setting", {"name": "days", "value": "26", "crop": "radish"}, []),
+        ("setting", {"name": "visit_cost", "value": "900"}, []),
+        ("setting", {"name": "weight", "value": {"unit": "tote", "quantity": "900", "in": "lb"}, "crop": "kale"}, []),
+        ("crop_added", {"crop": "frisee", "days": 900, "cuts": 3}, ["figure_impossible"]),
+        ("crop_added", {"crop": "frisee", "days": 45, "yield_per_ft": 40, "yield_unit": "lb"}, ["yield_absurd"]),
+        ("crop_added", {"crop": "frisee", "days": 45, "cuts": 3, "yield_per_ft": "0.5", "yield_unit": "lb"}, []),
+    ],
+)  # fmt: skip
+def test_a_figure_of_a_crop_that_nobody_can_mean_is_doubted(kind: str, fields: Json, expected: list[str]) -> None:
+    assert codes(kind, **fields) == expected
+
+
 def test_units_that_do_not_compare_raise_no_doubt_of_too_much() -> None:
     assert codes("sold", crop="radish", quantity=400, unit="bunch") == []
 

@@ -146,3 +146,78 @@ def test_signs_of_animals_go_with_the_picking_list(pages: Any) -> None:
     deer = {"kind": "sighted", "date": "2027-06-15", "beds": ["Brook 1"], "what": "deer droppings"}
     result = asked(pages(TODAY, *MILD, sown("2027-05-18"), deer, order(TODAY, 12)))
     assert any("Brook 1: deer droppings" in note and "leave what is soiled" in note for note in result.notes)
+
+
+def hours_told(hours: str, on: str | None = None) -> dict[str, Any]:
+    value: Any = hours if on is None else {"on": on, "hours": hours}
+    return {"kind": "setting", "date": "2027-06-01", "name": "picking_hours", "value": value}
+
+
+PACE = {"kind": "setting", "date": "2027-06-01", "name": "picking_pace", "value": {"quantity": "10", "unit": "lb"}}
+
+
+def test_without_a_limit_hours_are_not_spoken_of(pages: Any) -> None:
+    result = asked(pages(TODAY, *MILD, PACE, sown("2027-05-18"), order(TODAY, 12)))
+    assert result.hours is None
+    assert [pick.hours for pick in result.picks] == [None]
+
+
+def test_what_does_not_fit_into_the_hours_is_told_with_who_waits_for_it(pages: Any) -> None:
+    view = pages(TODAY, *MILD, PACE, hours_told("1"), sown("2027-05-18"), order(TODAY, 12))
+    result = asked(view)
+    assert [(pick.quantity, pick.hours) for pick in result.picks if pick.why == "order"] == [(10, 1)]
+    assert result.hours is not None
+    assert [(day.hours, day.taken) for day in result.hours.days] == [(1, 1)]
+    (left,) = [one for one in result.hours.left if one.order]
+    assert (left.quantity, left.hours, left.instead) == (2, Decimal("0.2"), None)
+    assert left.order is not None
+    assert left.order.customer == "Juniper Table"
+
+
+def test_a_short_day_sends_the_picking_to_the_day_before_where_the_crop_keeps(pages: Any) -> None:
+    view = pages(TODAY, *MILD, PACE, hours_told("0", "2027-06-18"), sown("2027-05-18"), order("2027-06-18", 12))
+    assert [(pick.day.isoformat(), pick.why) for pick in asked(view, TODAY, "2027-06-18").picks if pick.orders] == [
+        ("2027-06-17", "hold")
+    ]
+    friday = asked(view, "2027-06-18")
+    assert not [pick for pick in friday.picks if pick.orders]
+    assert friday.hours is not None
+    assert [(one.quantity, str(one.instead)) for one in friday.hours.left if one.order] == [(12, "2027-06-17")]
+
+
+def test_orders_go_before_what_only_closes(pages: Any) -> None:
+    beds = [sown("2027-05-13", f"Brook {number}") for number in (1, 2)]
+    view = pages(TODAY, *MILD, PACE, hours_told("1"), *beds, order(TODAY, 12))
+    free = asked(pages(TODAY, *MILD, PACE, *beds, order(TODAY, 12)))
+    assert {pick.why for pick in free.picks} == {"order", "closing"}
+    result = asked(view)
+    assert [(pick.why, pick.hours) for pick in result.picks] == [("order", 1)]
+    assert result.hours is not None
+    assert [one.order is None for one in result.hours.left] == [False, True, True]
+
+
+def test_without_a_pace_the_limit_is_not_held_to_and_that_is_said(pages: Any) -> None:
+    result = asked(pages(TODAY, *MILD, hours_told("1"), sown("2027-05-18"), order(TODAY, 12)))
+    assert result.hours is None
+    assert [pick.quantity for pick in result.picks if pick.orders] == [12]
+    assert any("say how much you pick in an hour" in note for note in result.notes)
+
+
+def test_the_pace_is_learned_from_days_with_hours_and_amounts(pages: Any) -> None:
+    day = {"date": "2027-06-10", "crop": "radish", "beds": ["Brook 1"]}
+    picked = {"kind": "harvested", **day, "quantity": 8, "unit": "lb"}
+    worked = {"kind": "worked", "date": "2027-06-10", "hours": 2, "task": "harvested"}
+    view = pages(TODAY, *MILD, hours_told("1"), sown("2027-05-10"), picked, worked, order(TODAY, 12))
+    result = asked(view)
+    assert [(pick.quantity, pick.hours) for pick in result.picks if pick.why == "order"] == [(4, 1)]
+    assert any("4 lb an hour" in line for line in result.workings)
+
+
+def test_a_crop_of_unknown_pace_is_left_out_of_the_hours_and_named(pages: Any) -> None:
+    arugula = sown("2027-05-04", "Brook 2", "arugula")
+    pace = PACE | {"crop": "radish"}
+    view = pages(TODAY, *MILD, pace, hours_told("1"), sown("2027-05-18"), order(TODAY, 12), arugula,
+                 order(TODAY, 5, "arugula"))  # fmt: skip
+    result = asked(view)
+    assert {pick.crop: pick.hours for pick in result.picks if pick.orders} == {"radish": 1, "arugula": None}
+    assert any(note.endswith("not known: arugula (lb)") for note in result.notes)

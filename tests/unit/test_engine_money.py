@@ -4,6 +4,10 @@ import datetime as dt
 from decimal import Decimal
 from typing import Any
 
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
 from assistant.wording.money import money as said
 from assistant.wording.money import price as said_price
 from engine.asks import Ask
@@ -92,6 +96,100 @@ def test_returns_take_away_and_takings_without_a_crop_count_once(pages: Any) -> 
     assert (result.sold, result.took, result.total) == (Decimal(32), Decimal("250.5"), Decimal("282.5"))
     assert money(view, ask(crop="radish")).total == Decimal(32)
     assert money(view, ask(customer="Saturday stall")).total == Decimal("250.5")
+
+
+STALL = "Saturday stall"
+
+
+def took(amount: float, customer: str | None = STALL, day: str = "2027-06-12") -> dict[str, Any]:
+    return {"kind": "took", "date": day, "amount": amount, **({"customer": customer} if customer else {})}
+
+
+def at_stall(crop: str, quantity: float, **fields: Any) -> dict[str, Any]:
+    return sold("2027-06-12", crop, quantity, **{"customer": STALL, **fields})
+
+
+LIST = (priced("2027-05-01", "radish", 3), priced("2027-05-01", "arugula", 6))
+
+
+@pytest.mark.parametrize(
+    ("records", "sums", "left"),
+    [
+        # radish 30 and arugula 60 by the list are a third and two thirds of what was taken
+        ([*LIST, at_stall("radish", 10), at_stall("arugula", 10), took(120)], {"radish": 40, "arugula": 80}, 0),
+        ([*LIST, at_stall("radish", 10), at_stall("arugula", 10), took(60), took(10)],
+         {"radish": "23.33", "arugula": "46.67"}, 0),
+        # said prices stay, the rest goes to the others
+        ([*LIST, at_stall("radish", 10, price=4), at_stall("arugula", 10), took(120)],
+         {"radish": 40, "arugula": 80}, 0),
+        # only said prices: what was taken beside them is of no crop
+        ([at_stall("radish", 10, price=4), took(100)], {"radish": 40}, 60),
+        ([at_stall("radish", 10, price=4), took(40)], {"radish": 40}, 0),
+        # one without a price: the other keeps its list worth, what is left is of no crop
+        ([*LIST, at_stall("radish", 10), at_stall("kale", 10), took(100)], {"radish": 30}, 70),
+        ([*LIST, at_stall("radish", 10), at_stall("kale", 10), took(20)], {"radish": 20}, 0),
+        ([at_stall("kale", 10), took(100)], {}, 100),
+        # another day, another customer, no name: no share in it
+        ([*LIST, at_stall("radish", 10), took(100, day="2027-06-11")], {"radish": 30}, 100),
+        ([*LIST, at_stall("radish", 10), took(100, "Wednesday market")], {"radish": 30}, 100),
+        ([*LIST, at_stall("radish", 10), took(100, None)], {"radish": 30}, 100),
+        ([*LIST, at_stall("radish", 10, customer=None), took(100, None)], {"radish": 100}, 0),
+    ],
+)  # fmt: skip
+def test_takings_of_a_customers_day_are_all_that_its_sales_brought(
+    pages: Any, records: list[dict[str, Any]], sums: dict[str, Any], left: int
+) -> None:
+    result = money(pages("2027-06-14", *records), ask())
+    assert {share.name: share.worth for share in result.by_crop} == {
+        crop: Decimal(str(worth)) for crop, worth in sums.items()
+    }
+    assert result.took == left
+    assert result.total == sum(share.worth for share in result.by_crop) + left
+    assert result.without_price == ()
+    assert sum(share.worth for share in result.by_customer) == result.total
+    assert result.too_little is None
+
+
+def test_one_crop_and_its_beds_have_their_share_of_the_takings(pages: Any) -> None:
+    view = pages("2027-06-14", *LIST, {"kind": "sown", "date": "2027-05-01", "crop": "radish", "beds": ["Brook 1"]},
+                 picked("2027-06-10", "radish", ["Brook 1"], 10), at_stall("radish", 10), at_stall("arugula", 10),
+                 took(120))  # fmt: skip
+    assert money(view, ask(crop="radish")).total == Decimal(40)
+    assert money(view, ask(beds=("Brook 1",))).total == Decimal(40)
+    assert "$120.00 of it was taken as a sum" in said(money(view, ask()), ask(), 80)
+
+
+def test_a_sale_without_a_price_is_told_as_part_of_the_takings(pages: Any) -> None:
+    view = pages("2027-06-14", at_stall("kale", 10), took(100))
+    result = money(view, ask())
+    assert [(share.name, share.amounts) for share in result.unshared or ()] == [("kale", {"lb": Decimal(10)})]
+    for asked in (ask(), ask(crop="kale")):
+        told = said(money(view, asked), asked, 100)
+        assert "Part of a sum taken, with no price to tell which part: kale 10 lb." in told
+        assert "Not counted" not in told
+
+
+def test_takings_of_less_than_the_sales_were_said_to_bring_are_told_and_not_added(pages: Any) -> None:
+    result = money(pages("2027-06-14", *LIST, at_stall("radish", 10, price=4), at_stall("arugula", 1), took(30)), ask())
+    assert (result.total, result.took) == (Decimal(46), Decimal(0))
+    assert [line.taken for line in result.too_little or ()] == [Decimal(30)]
+    assert "The $30.00 taken on Sat 12 Jun (Saturday stall) is not added" in said(result, ask(), 100)
+
+
+@given(
+    st.lists(st.tuples(st.sampled_from(["radish", "arugula"]), st.integers(1, 30), st.none() | st.integers(1, 9)),
+             max_size=5),
+    st.lists(st.integers(0, 400), max_size=2),
+)  # fmt: skip
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+def test_no_money_counts_twice(pages: Any, sales: list[tuple[str, int, int | None]], sums: list[int]) -> None:
+    """A day brings what was taken; where that was not told, or cannot be, what was said and what the list gives."""
+    records = [at_stall(crop, much, **({"price": price} if price else {})) for crop, much, price in sales]
+    result = money(pages("2027-06-14", *LIST, *records, *map(took, sums)), ask())
+    listed = {"radish": 3, "arugula": 6}
+    certain = sum(much * price for _, much, price in sales if price)
+    usual = certain + sum(much * listed[crop] for crop, much, price in sales if not price)
+    assert result.total == (sum(sums) if sums and sum(sums) >= certain else usual)
 
 
 def test_each_bed_brings_what_its_lots_were_sold_for_oldest_first(pages: Any) -> None:

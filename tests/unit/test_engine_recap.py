@@ -76,6 +76,19 @@ def test_takings_are_told_beside_those_before_and_by_bed_and_hour(pages: Any) ->
     assert (worth.hours, worth.per_hour) == (Decimal("10.5"), Decimal(248) / Decimal("10.5"))
 
 
+def test_sales_of_a_day_whose_takings_were_told_add_nothing_to_them(pages: Any) -> None:
+    stall = {"date": "2027-06-12", "customer": "Saturday stall"}
+    told = (
+        {"kind": "priced", "date": "2027-05-01", "crop": "radish", "price": 3, "unit": "lb"},
+        {"kind": "sold", **stall, "crop": "radish", "quantity": 10, "unit": "lb"},
+        {"kind": "took", **stall, "amount": 100},
+    )
+    result = recap(pages(LATER, *told), Ask(topic="recap", **WEEK))
+    assert result.worth is not None
+    assert (result.worth.total, result.worth.listed) == (Decimal(100), Decimal(0))
+    assert [(share.name, share.worth) for share in result.sold] == [("Saturday stall", Decimal(100))]
+
+
 def test_what_fell_short_is_what_was_due_and_did_not_go_out(pages: Any) -> None:
     result = recap(pages(LATER, *RECORDS), Ask(topic="recap", **WEEK))
     assert [(delivery.customer, delivery.crop, delivery.missing) for delivery in result.short] == [

@@ -67,12 +67,12 @@ def test_garlic_is_counted_in_cloves(pages: Any) -> None:
 
 @pytest.mark.parametrize("crop", ["radish", "arugula", "carrot", "tomato", "moonroot"])
 def test_a_day_later_than_the_last_is_too_late_and_the_last_is_not(pages: Any, crop: str) -> None:
-    from engine.cuttings import cuts_if_sown
+    from engine.cuttings import first_if_sown
 
     view, wanted = pages(TODAY), day("2027-10-01")
     season, weather = view.season(), weather_book(view)
     found = sow_days(season, weather, crop, wanted)
-    ready = {away: cuts_if_sown(season, weather, crop, None, found.last + dt.timedelta(days=away)).cuts[0].ready.likely
+    ready = {away: first_if_sown(season, weather, crop, None, found.last + dt.timedelta(days=away)).ready.likely
              for away in (0, 1)}  # fmt: skip
     assert ready[0] <= wanted < ready[1]
     assert found.safe < found.last
@@ -116,6 +116,30 @@ def test_to_sow_covers_every_delivery_that_can_still_be_met(pages: Any) -> None:
     assert all(sowing.ready <= want.day for sowing in result.sowings for want in sowing.wanted_for)
     assert day("2027-06-18") in reached
     assert all(unmet.soonest > unmet.day for unmet in result.unmet)
+
+
+WINTER = tuple(
+    {"kind": "setting", "date": "2027-01-01", "name": name, "value": months}
+    for name, months in (
+        ("monthly_highs", [4, 5, 9, 14, 19, 24, 27, 26, 21, 15, 9, 5]),
+        ("monthly_lows", [-4, -4, -1, 3, 8, 12, 15, 14, 10, 5, 1, -3]),
+    )
+)
+
+
+@pytest.mark.parametrize(("crop", "unit"), [("zucchini", "lb"), ("dill", "bunch"), ("salad mix", "lb")])
+def test_what_no_sowing_lasts_until_is_unmet_and_not_sown_for_again_and_again(pages: Any, crop: str, unit: str) -> None:
+    weekly = {"kind": "ordered", "date": "2027-10-01", "crop": crop, "quantity": 4, "unit": unit, "repeats": "weekly"}
+    ask = Ask(topic="to_sow", start=day("2027-07-28"), end=day("2027-12-24"))
+    result = to_sow(pages("2027-07-28", *WINTER, weekly), ask)
+    assert len({(sowing.day, sowing.ready) for sowing in result.sowings}) == len(result.sowings)
+    lost = [unmet for unmet in result.unmet if unmet.keeps_until]
+    assert lost
+    assert all(unmet.soonest <= unmet.keeps_until < unmet.day for unmet in lost)
+    met = {want.day for sowing in result.sowings for want in sowing.wanted_for}
+    assert not met & {unmet.day for unmet in result.unmet}
+    lines = " ".join(said.to_sow(result, ask, 80).split())
+    assert f"No sowing is there for 4 {unit if unit == 'lb' else 'bunches'} on " in lines
 
 
 def test_to_sow_takes_off_what_stands_already(pages: Any) -> None:

@@ -21,9 +21,8 @@ from engine.weather import (
     book_of,
     frost_of,
     latitude_of,
-    read_daily,
-    weather_doubt,
 )
+from engine.weather_csv import Head, day_of, head_of
 
 TODAY = dt.date(2027, 6, 16)
 HIGHS = [2, 4, 9, 15, 21, 26, 29, 28, 23, 16, 9, 4]
@@ -108,12 +107,6 @@ def test_a_day_that_cannot_have_been_is_left_out_with_a_note(event: Weather) -> 
     assert len(told.notes) == 1
 
 
-def test_impossible_weather_is_doubted_before_it_is_written() -> None:
-    assert weather_doubt(Decimal(300), None, "F")
-    assert weather_doubt(Decimal(10), Decimal(30), "C")
-    assert weather_doubt(Decimal(86), Decimal(59), "F") is None
-
-
 def test_no_weather_at_all_is_no_error() -> None:
     assert book().day(TODAY) is None
     assert book().basis(TODAY, TODAY) == {"none": 1}
@@ -132,14 +125,48 @@ def test_latitude_is_read_as_said_or_not_at_all(said: Any, degrees: float | None
     assert latitude_of({"latitude": said}) == degrees
 
 
-def test_a_file_of_days_is_read_line_by_line_and_wrong_lines_are_told() -> None:
-    text = (
-        "Date,High,Low,Rain\n2027-06-01,24,12,0\nyesterday,20,10,\n2027-06-02,10,20,\n2027-06-03,,,\n2027-06-04,22,,1.5"
-    )
-    read = dict(read_daily(text, "C"))
-    assert isinstance(read[2], Weather)
-    assert isinstance(read[6], Weather)
-    assert [number for number, found in read.items() if isinstance(found, str)] == [3, 4, 5]
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("date,high,low,rain", Head(",", {"date": 0, "high": 1, "low": 2, "rain": 3})),
+        ("Date;Tmax (°C);Tmin (°C);Precipitation mm",
+         Head(";", {"date": 0, "high": 1, "low": 2, "rain": 3}, "C", "mm")),
+        ("station\tday\tmax_f\train_in", Head("\t", {"date": 1, "high": 2, "rain": 3}, "F", "in")),
+        ("date,high_f,low_c", Head(",", {"date": 0, "high": 1, "low": 2})),
+        ("date,rain", None),
+        ("sowed radish in brook 4, high tunnel", None),
+        ("", None),
+    ],
+)  # fmt: skip
+def test_a_head_of_daily_weather_is_known_by_its_columns_and_names_its_units(line: str, expected: Head | None) -> None:
+    assert head_of(line) == expected
+
+
+@pytest.mark.parametrize(
+    ("delimiter", "line", "expected"),
+    [
+        (",", "2027-06-01,24,12,0", ("24", "12", "0")),
+        (",", "2027-06-01, 24.5 ,,", ("24.5", None, None)),
+        (",", '"2027-06-01","24","12"', ("24", "12", None)),
+        (";", "2027-06-01;24,5;12,25;1,5", ("24.5", "12.25", "1.5")),
+        (",", "yesterday,20,10,0", None),
+        (",", "2027-06-31,20,10,0", None),
+        (",", "2027-06-01,warm,10,0", None),
+        (",", "2027-06-01,nan,10,0", None),
+        (",", "2027-06-01,,,", None),
+        (",", '2027-06-01,"20', ("20", None, None)),
+    ],
+)
+def test_a_line_of_daily_weather_is_plain_numbers_on_a_day_of_the_calendar(
+    delimiter: str, line: str, expected: tuple[str | None, ...] | None
+) -> None:
+    found = day_of(Head(delimiter, {"date": 0, "high": 1, "low": 2, "rain": 3}, "C", "mm"), line)
+    if expected is None:
+        assert isinstance(found, str)
+    else:
+        assert isinstance(found, Weather)
+        assert (found.high, found.low, found.rain) == tuple(None if one is None else Decimal(one) for one in expected)
+        assert (found.unit, found.rain_unit) == ("C", None if expected[2] is None else "mm")
 
 
 def test_what_is_no_number_is_no_temperature() -> None:

@@ -148,6 +148,9 @@ def test_a_single_day_is_found(phrase: str, meant: str) -> None:
         ("feb 29", "2028-02-29"),
         ("in 3 days on friday", None),
         ("the week after that", None),
+        ("9999 years ago", None),
+        ("in 9999 years", None),
+        ("9999 years ago to today", None),
     ],
 )
 def test_a_day_that_does_not_exist_is_understood_and_has_no_date(phrase: str, meant: str | None) -> None:
