@@ -10,7 +10,7 @@ import os
 import select
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -85,6 +85,9 @@ def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument(
         "--copies", type=_count, metavar="N", help="daily copies kept beside the book (default: $ROWCALL_COPIES or 7)"
     )
+    parser.add_argument(
+        "--from-export", type=Path, metavar="FILE", help="fill a new book from an export of a whole book"
+    )
     parser.add_argument("--check", action="store_true", help="hold all that the book keeps against what was entered")
     parser.add_argument("--version", action=Version, nargs=0, help="print the version")
     options = parser.parse_args(arguments)
@@ -122,6 +125,8 @@ def run(options: argparse.Namespace) -> int:
     with _book(options) as book:
         if _is_care(options):
             return _care(book, options)
+        if options.from_export:
+            return _fill(book, options.from_export)
         if not (options.demo or options.dry):
             _copy_of_day(book, _copies(options))
         begin = _begin(book, options)
@@ -203,11 +208,27 @@ def _care(book: Book, options: argparse.Namespace) -> int:
     return ASKED if findings else UNDERSTOOD
 
 
+def _fill(book: Book, export: Path) -> int:
+    """Writes the records of an export into a book that has none."""
+    from engine.papers import exported
+
+    facts = exported(export)
+    if book.facts(limit=1):
+        raise BookError(f"{book.name} holds records already; nothing was written. Give a new book with --book.")
+    for fact in facts:
+        with book.change(fact.said, fact.by, datetime.now(UTC), today=fact.event.date) as change:
+            change.add(fact.event)
+    print(f"{plural(len(facts), 'record')} of {export} are in {book.name}.")
+    return UNDERSTOOD
+
+
 def _begin(book: Book, options: argparse.Namespace) -> Begin:
     """Begins a conversation on a day."""
     from assistant.conversation import Conversation
 
-    return lambda day: Conversation(book, today=day, by=options.by, width=screen_width(), dry=options.dry)
+    return lambda day: Conversation(
+        book, today=day, by=options.by, width=screen_width(), dry=options.dry, folder=Path.cwd()
+    )
 
 
 def _shown(turns: Iterable[Turn], show: Show) -> int:

@@ -17,7 +17,7 @@ HOME = {
     "fill_bed": ("filling", "filling"), "seed_needed": ("sowing", "sowing"), "recap": ("recap", "recap"),
     "last_time": ("last_time", "recap"), "money": ("money", "money"), "price": ("money", "money"),
     "orders": ("orders", "orders"), "to_do": ("work", "work"), "safe_to_harvest": ("safety", "safety"),
-    "trace": ("trace", "trace"),
+    "trace": ("trace", "trace"), "too_hot": ("heat", "work"),
 }  # fmt: skip
 
 

@@ -7,11 +7,12 @@ from collections.abc import Callable
 from dataclasses import replace
 from itertools import islice
 from math import inf
+from pathlib import Path
 
 from assistant.replies import Reply, question_of
 from assistant.settling.answering import answered
 from assistant.settling.mend import Earlier, Mend, TakeBack
-from assistant.settling.outcome import Either, Move, Open, Outcome, Waiting
+from assistant.settling.outcome import Either, Move, Open, Outcome, Replacing, Waiting
 from assistant.settling.rivals import differing_fact
 from assistant.settling.scene import Memory, Scene, recalled, remembered, spoken_of
 from assistant.settling.settle import Settler
@@ -34,11 +35,14 @@ def _utc_now() -> dt.datetime:
 
 
 class Conversation:
-    """One person's talk. `today` may be moved on by the caller between lines; `dry` reads and writes nothing."""
+    """One person's talk. `today` may be moved on by the caller between lines; `dry` reads and writes nothing.
+
+    Papers that are asked for are put into `folder`; without one none are.
+    """
 
     def __init__(
         self, book: Book, *, today: dt.date, by: str | None = None, width: int = 80, dry: bool = False,
-        clock: Callable[[], dt.datetime] = _utc_now,
+        clock: Callable[[], dt.datetime] = _utc_now, folder: Path | None = None,
     ) -> None:  # fmt: skip
         self.book = book
         self.today = today
@@ -46,6 +50,7 @@ class Conversation:
         self.width = width
         self.dry = dry
         self.clock = clock
+        self.folder = folder
         self.memory = Memory()
         self.waiting: list[Open] = []
         self._question: Question | None = None
@@ -63,7 +68,7 @@ class Conversation:
         view = self.book.view(self.today)
         scene = Scene(view, self.book.names(), self.memory)
         reading = read(line, scene.names.words)
-        reply = Reply(line, self.today, self.width, view, scene.names)
+        reply = Reply(line, self.today, self.width, view, scene.names, self.folder)
         earlier = Earlier(self.book)
         outcome = self._as_answer(reading, scene, earlier, reply) if self.waiting else None
         if outcome is None:
@@ -157,7 +162,9 @@ class Conversation:
         for one in outcome.order:
             if isinstance(one, Ask):
                 result = reply.answer(one, found)
-                self.memory = recalled(self.memory, one, result)
+                self.memory = recalled(self.memory, replace(one, replace=None), result)
+                if in_the_way := getattr(result, "in_the_way", ()):
+                    outcome.waiting.append(Replacing(one, in_the_way))
             elif isinstance(one, Move):
                 reply.move(one, self.memory, found)
         return tuple(found)

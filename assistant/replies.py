@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Any
 
 from assistant.settling.deed import ABOUT
 from assistant.settling.fill import Unclear, sense_of
-from assistant.settling.outcome import AskWaiting, Either, Move, Open, Outcome
+from assistant.settling.outcome import AskWaiting, Either, Move, Open, Outcome, Replacing
 from assistant.settling.rivals import differing_fact
 from assistant.settling.scene import Memory
 from assistant.turn import Json, Question
@@ -31,6 +32,7 @@ class Reply:
     width: int
     view: View
     names: Names  # as they were before this line
+    folder: Path | None = None  # where papers are put
     parts: list[str] = field(default_factory=list)
     dropped: Question | None = None
     question: Question | None = None
@@ -46,15 +48,17 @@ class Reply:
         """Say what was written, from what is stored."""
         from assistant.wording import records
 
-        fresh = [fact.event for fact in facts if fact.event.kind not in CHANGES]
+        fresh = [fact for fact in facts if fact.event.kind not in CHANGES]
         if fresh:
-            self.parts.append(records.records(fresh, self.today, self.currency))
+            self.parts.append(records.records([fact.event for fact in fresh], self.today, self.currency))
         for fact in facts:
             if fact.event.kind == "corrected":
                 self.parts.append(self._corrected(fact, book))
             elif fact.event.kind == "undone":
                 self.parts.append(self._undone(fact, book))
-        self.parts.extend(self._cautions(fresh))
+        from assistant.cautioning import told_beside
+
+        self.parts.extend(told_beside(book.view(self.today), fresh))
 
     def _corrected(self, fact: Fact, book: Book) -> str:
         from assistant.wording import records
@@ -75,30 +79,22 @@ class Reply:
             return f"The correction is taken back. {stands}".strip()
         return records.undone(was, self.today, self.currency) if was is not None else "Taken back."
 
-    def _cautions(self, events: list[Event]) -> list[str]:
-        """A caution is shown the first time in a season that such work comes up."""
-        from assistant.wording import records
-
-        found: dict[str, str] = {}
-        for event in events:
-            caution = records.cautions(event)
-            if caution is None:
-                continue
-            start = event.date.replace(month=1, day=1)
-            before = self.view.facts(start, event.date, kinds=[event.kind])
-            if not any(records.cautions(fact.event) == caution for fact in before if fact.event not in events):
-                found[caution] = caution
-        return list(found)
-
     def answer(self, ask: Ask, found: list[Json]) -> Any:
         """Answer a question of the engine and say it."""
         from assistant.answers import answer
         from assistant.face import answer_json
 
-        result, text = answer(self.view, ask, self.width)
+        result, text = self._put_on_paper(ask) if ask.topic == "papers" else answer(self.view, ask, self.width)
         found.append(answer_json(ask, result))
         self.parts.append(text)
         return result
+
+    def _put_on_paper(self, ask: Ask) -> tuple[Any, str]:
+        from assistant.papering import papers
+        from assistant.wording.papers import papers as worded
+
+        result = papers(self.view, ask, self.folder)
+        return result, worded(result, ask, self.width)
 
     def move(self, move: Move, memory: Memory, found: list[Json]) -> None:
         """Say what a move of the talk calls for."""
@@ -191,6 +187,10 @@ def question_of(waiting: Open, today: dt.date, currency: str | None) -> Question
 
     if isinstance(waiting, Either):
         return _which(waiting, today, currency)
+    if isinstance(waiting, Replacing):
+        from assistant.wording.papers import in_the_way
+
+        return Question("confirm", ("yes", "no"), in_the_way(waiting.files))
     unclear = waiting.unclear
     if isinstance(waiting, AskWaiting):
         assert isinstance(unclear, Unclear)

@@ -9,7 +9,7 @@ from decimal import Decimal
 TOPICS = (
     "free_beds", "beds_now", "can_sell", "to_harvest", "in_cooler", "recap", "last_time", "ahead", "to_sow", "sow_by",
     "ready_when", "fill_bed", "cut_again", "bed_story", "crop_story", "orders", "to_do", "money", "price",
-    "seed_needed", "safe_to_harvest", "trace", "why", "help",
+    "seed_needed", "safe_to_harvest", "trace", "papers", "too_hot", "why", "help",
 )  # fmt: skip
 
 
@@ -18,7 +18,9 @@ class Ask:
     """What was asked. A single day is `date`; a stretch is `start` and `end`, both included.
 
     `of` is a kind of record (for recap and last_time); `state` is one of covered, growing, open, ready;
-    `by` is the day a bed should bring something; lengths are in feet.
+    `by` is the day a bed should bring something; lengths are in feet. `what` is a paper, `file` the name that it is to
+    have, `replace` whether it may take the place of another file. `temperature` (in `unit`) and `humidity` are those of
+    the air.
     """
 
     topic: str
@@ -36,6 +38,11 @@ class Ask:
     by: dt.date | None = None
     length_ft: Decimal | None = None
     about: str | None = None
+    what: str | None = None
+    file: str | None = None
+    replace: bool | None = None
+    temperature: Decimal | None = None
+    humidity: Decimal | None = None
 
     def days(self, today: dt.date, span: int = 1) -> tuple[dt.date, dt.date]:
         """First and last day asked about, both included; `span` days from today if none was said."""

@@ -25,7 +25,8 @@ from typing import Any
 from engine.state import Bed, Season
 
 Column = list[Any]
-FROM_NAMES = ("plots", "customers", "crops", "settings", "overrides")  # not kept: folded anew from the registrations
+# not kept: folded anew from the registrations
+FROM_NAMES = ("plots", "customers", "crops", "settings", "overrides", "compost")
 MADE_BY = (
     "state.py", "season.py", "season_farm.py", "season_field.py", "season_stock.py", "season_wants.py",
     "quantities.py", "checkpoint.py", "stored.py", "events.py",

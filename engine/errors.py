@@ -6,7 +6,8 @@
     |   |-- NotABook        something else is there: another kind of file, another database, a folder
     |   |-- NewerBook       written by a later version of the program
     |   |-- NoAccess        the file, folder or server does not let us in
-    |   `-- DamagedBook     the file was a book and can no longer be read
+    |   |-- DamagedBook     the file was a book and can no longer be read
+    |   `-- NoExport        the file is no export of a whole book, or cannot be read
     |-- CannotWrite         the book is there, but this could not be stored; nothing of it was
     |   |-- ReadOnlyBook    the file or disk is read-only
     |   |-- DiskFull        no room left
@@ -50,6 +51,10 @@ class NoAccess(CannotOpen):
 
 class DamagedBook(CannotOpen):
     """The file was a book and can no longer be read."""
+
+
+class NoExport(CannotOpen):
+    """The file is no export of a whole book, or cannot be read."""
 
 
 class CannotWrite(BookError):  # noqa: N818 - named after the situation

@@ -342,7 +342,7 @@ class Worked(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Weather(Event):
-    """The day's weather; `unit` is "C" or "F", `rain_unit` is "mm" or "in"."""
+    """The day's weather; `unit` is "C" or "F", `rain_unit` is "mm" or "in", `humidity` is relative, in per cent."""
 
     kind: ClassVar[str] = "weather"
     high: Decimal | None = None
@@ -350,6 +350,7 @@ class Weather(Event):
     unit: str | None = None
     rain: Decimal | None = None
     rain_unit: str | None = None
+    humidity: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

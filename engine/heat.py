@@ -7,8 +7,13 @@ adjustments for very dry and very damp air. It holds for shade and light wind, i
 
 from __future__ import annotations
 
+import datetime as dt
 from dataclasses import dataclass
 from decimal import Decimal
+
+from engine.asks import Ask
+from engine.events import Weather
+from engine.view import View
 
 # Named after the powers of temperature (T) and relative humidity (R) that each multiplies.
 C, T, R, TR, TT, RR, TTR, TRR, TTRR = map(
@@ -74,6 +79,48 @@ class Heat:
     workings: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class TooHot:
+    """How hot it is to work on a day: one Heat, or two for rather dry and rather damp air where humidity is not known.
+
+    `source` is said or logged; none of it, where nothing was said and no high is logged, or the figures are impossible.
+    """
+
+    day: dt.date
+    source: str | None
+    heats: tuple[Heat, ...]
+    workings: tuple[str, ...]
+
+
+def too_hot(view: View, ask: Ask) -> TooHot:
+    """How hot it is for the people in the field, by what was said of the air, else by what is logged of the day."""
+    day = ask.date or ask.start or view.today
+    logged = [fact.event for fact in view.facts(day, day, kinds=("weather",)) if isinstance(fact.event, Weather)]
+    humidity = next((event.humidity for event in reversed(logged) if event.humidity is not None), None)
+    if ask.humidity is not None:
+        humidity = ask.humidity
+    temperature, unit, source = ask.temperature, ask.unit or _unit(view, ask.temperature), "said"
+    if temperature is None:
+        high = next((event for event in reversed(logged) if event.high is not None and event.unit), None)
+        if high is None:
+            return TooHot(day, None, (), ("neither a temperature said nor a high logged",))
+        temperature, unit, source = high.high, high.unit or "F", "logged"
+    try:
+        heats = heats_of(temperature or Decimal(0), unit, humidity)
+    except ValueError as error:
+        return TooHot(day, None, (), (str(error),))
+    return TooHot(day, source, heats, tuple(line for each in heats for line in each.workings))
+
+
+HOTTEST_C = 55  # no weather is hotter: a figure above it was read in F
+
+
+def _unit(view: View, temperature: Decimal | None) -> str:
+    """The unit of a temperature said without one: the farm's, else the one in which it is some summer's day."""
+    hot_in_f = temperature is not None and temperature > HOTTEST_C
+    return "F" if hot_in_f else str(view.season().settings.get("temperature_unit", "C"))
+
+
 def heat(temperature: Decimal, unit: str, humidity: Decimal) -> Heat:
     """How hot `temperature` ("F" or "C") feels at a relative humidity in per cent; ValueError for an impossible one."""
     fahrenheit = temperature if unit == "F" else in_fahrenheit(temperature)
@@ -96,10 +143,16 @@ def heat(temperature: Decimal, unit: str, humidity: Decimal) -> Heat:
     )
 
 
-def hot_day(high: Decimal, unit: str) -> tuple[Heat, Heat] | None:
-    """How a high feels in rather dry and in rather damp air, as humidity is seldom logged; None if it is not hot."""
-    dry, damp = (heat(high, unit, humidity) for humidity in (DRY_AIR, DAMP_AIR))
-    return (dry, damp) if damp.advice else None
+def heats_of(temperature: Decimal, unit: str, humidity: Decimal | None) -> tuple[Heat, ...]:
+    """How it feels at that humidity, or in rather dry and in rather damp air where that is not known."""
+    damp = (DRY_AIR, DAMP_AIR) if humidity is None else (humidity,)
+    return tuple(heat(temperature, unit, each) for each in damp)
+
+
+def hot_day(high: Decimal, unit: str, humidity: Decimal | None = None) -> tuple[Heat, ...]:
+    """How a day's high feels, as `heats_of`; empty if it is not hot."""
+    heats = heats_of(high, unit, humidity)
+    return heats if heats[-1].advice else ()
 
 
 def heat_index(temperature_f: Decimal, humidity: Decimal) -> Decimal:

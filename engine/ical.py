@@ -1,4 +1,4 @@
-"""Deliveries, plans and turn-over visits as an iCalendar file (RFC 5545): one whole-day event each.
+"""Deliveries, sowings due, plans and turn-over visits as an iCalendar file (RFC 5545): one whole-day event each.
 
 The same book gives the same file on the same day, and each event keeps its UID, so that importing again replaces.
 """
@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 from engine.asks import Ask
 from engine.orders import Delivery, deliveries
+from engine.placing import Sowing
+from engine.sow_list import to_sow
 from engine.view import View
 from engine.work import Planned, Trip, to_do
 
@@ -29,9 +31,11 @@ class DayEvent:
 
 
 def work_calendar(view: View, start: dt.date, end: dt.date) -> str:
-    """The deliveries, plans and visits of the days (both included) as iCalendar text."""
+    """The deliveries, sowings, plans and visits of the days (both included) as iCalendar text."""
     work = to_do(view, Ask(topic="to_do", start=start, end=end))
     events = [_delivery(each) for each in deliveries(view, start, end)]
+    sowings = to_sow(view, Ask(topic="to_sow", start=start, end=end)).sowings
+    events += [_sowing(each) for each in sowings if start <= each.seed_day <= end]
     events += [_plan(each) for each in work.plans if start <= each.date <= end]
     events += [_trip(each) for each in work.trips if start <= each.by <= end]
     return calendar_text(events, view.today)
@@ -42,6 +46,13 @@ def _delivery(each: Delivery) -> DayEvent:
     uid = f"delivery-{each.entry}-{each.date:%Y%m%d}@rowcall"
     kind = "standing order" if each.standing else "order"
     return DayEvent(uid, each.date, f"{customer}: {each.quantity:f} {each.unit} {each.crop}", kind)
+
+
+def _sowing(each: Sowing) -> DayEvent:
+    uid = f"sowing-{each.crop.replace(' ', '-')}-{each.seed_day:%Y%m%d}@rowcall"
+    where = f" in {', '.join(each.beds)}" if each.beds else ""
+    ready = f"for {each.quantity:f} {each.unit}, ready about {each.ready.isoformat()}"
+    return DayEvent(uid, each.seed_day, f"Sow {each.crop}{where}", ready)
 
 
 def _plan(each: Planned) -> DayEvent:

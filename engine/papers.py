@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from engine.asks import Ask
-from engine.errors import CannotWrite, DiskFull, WouldReplace
+from engine.errors import CannotWrite, DiskFull, NoExport, Unfit, WouldReplace
 from engine.events import Event
 from engine.lot_codes import lot_code
 from engine.orders import Delivery, deliveries
@@ -77,17 +77,21 @@ PAPERS: dict[str, tuple[tuple[str, ...], tuple[Column, ...]]] = {
         (DATE, KIND, CROP, _field("variety"), BEDS, *AMOUNT, _field("trays"), _field("cells"), *LAST),
     ),
     "hours": (("worked",), (DATE, _field("hours"), _field("task"), _field("who"), *LAST)),
-    "cooler readings": (("cooler_reading",), (DATE, _field("temperature"), _field("unit"), *LAST)),
+    "cooler": (("cooler_reading",), (DATE, _field("temperature"), _field("unit"), *LAST)),
 }
 
 
-def records_csv(view: View, paper: str, start: dt.date | None = None, end: dt.date | None = None) -> str:
-    """One of PAPERS for the days (both included) as CSV; KeyError for a paper that there is not."""
+def records_csv(
+    view: View, paper: str, start: dt.date | None = None, end: dt.date | None = None, *, crop: str | None = None,
+    beds: Iterable[str] = (),
+) -> str:  # fmt: skip
+    """One of PAPERS for the days (both included) as CSV, of a crop or beds only where they are named; KeyError for a
+    paper that there is not."""
     kinds, columns = PAPERS[paper]
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow([name for name, _ in columns])
-    for fact in view.facts(start, end, kinds=kinds):
+    for fact in view.facts(start, end, kinds=kinds, crop=crop, beds=beds):
         writer.writerow([cell(value(fact)) for _, value in columns])
     return out.getvalue()
 
@@ -134,6 +138,17 @@ def facts_in(lines: Iterable[str]) -> Iterator[Fact]:
             yield Fact(record["entry"], made(record["kind"], record["fields"]), record["said"], record.get("by"))
 
 
+def exported(path: Path) -> list[Fact]:
+    """The facts of a file that `book_lines` made; NoExport where it is none."""
+    try:
+        with path.open(encoding="utf-8") as lines:
+            return list(facts_in(lines))
+    except OSError as error:
+        raise NoExport(f"{path} cannot be read ({error.strerror}).") from error
+    except (ValueError, KeyError, TypeError, Unfit) as error:
+        raise NoExport(f"{path} is no export of a whole book.") from error
+
+
 @dataclass(frozen=True, slots=True)
 class FieldSheet:
     """One day's work for a printed page: what to pick, deliver and do, where not to go and what not to pick."""
@@ -175,6 +190,18 @@ def write(path: Path, text: str, *, replace: bool = False) -> Path:
     return path
 
 
+def _link(part: Path, path: Path) -> None:
+    """Give the file its name; FileExistsError where another has come to be there meanwhile."""
+    try:
+        os.link(part, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a disk without links, such as a stick: looked at just before
+        if path.exists():
+            raise FileExistsError(str(path)) from None
+        part.replace(path)
+
+
 def _put(path: Path, content: bytes, replace: bool) -> None:
     part = path.with_name(f".{path.name}.{os.getpid()}.part")  # made by `open`, so that its rights are the usual ones
     try:
@@ -185,6 +212,6 @@ def _put(path: Path, content: bytes, replace: bool) -> None:
         if replace:
             part.replace(path)
         else:
-            os.link(part, path)  # fails where a file has come to be there meanwhile
+            _link(part, path)
     finally:
         part.unlink(missing_ok=True)

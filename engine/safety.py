@@ -20,6 +20,11 @@ from engine.asks import Ask
 from engine.state import Bed, Planting, Season, Treatment
 from engine.view import View
 
+# Settings that tell of compost: a whole record ("supplier" for the papers of a bought-in one, or method, days, turnings
+# and lowest F), and one reading of the pile (F or "", how often it was turned, method or "").
+COMPOST_RECORD, COMPOST_READING = "compost_record", "compost_reading"
+COMPOST_SERVES = dt.timedelta(days=365)  # yearly papers: 21 CFR 112.60(b)(1); for a pile of one's own by our choice
+
 
 @dataclass(frozen=True, slots=True)
 class Wait:
@@ -188,7 +193,7 @@ def _manure_waits(season: Season, spread: Treatment, crop: str | None) -> list[W
     kind = manure_kind(spread.material)
     if kind not in ("raw", "compost") or crop in rules()["manure"]["not_eaten"]["crops"]:
         return []
-    if kind == "compost" and has_compost_record(season):
+    if kind == "compost" and compost_recorded(season, spread.date):
         return []
     days, source, touch = manure_days(crop)
     since = spread.worked_in or spread.date
@@ -209,7 +214,7 @@ def manure_kind(material: str) -> str:
 def holds_back_days(season: Season, material: str) -> int | None:
     """The days that working this in would hold back a crop that touches the soil; None where it would not."""
     kind = manure_kind(material)
-    if kind == "raw" or (kind == "compost" and not has_compost_record(season)):
+    if kind == "raw" or (kind == "compost" and not compost_recorded(season, season.day)):
         return manure_days(None)[0]
     return None
 
@@ -222,18 +227,56 @@ def manure_days(crop: str | None) -> tuple[int, str, str]:
     return rule["days"], rule["source"], rule["says"]
 
 
-def has_compost_record(season: Season) -> bool:
-    """Whether the farm has told of a time and temperature record for its compost that holds by the published rule.
+def compost_recorded(season: Season, day: dt.date) -> bool:
+    """Whether compost spread on that day has a time and temperature record that holds by the published rule.
 
-    Setting `compost_record`: "supplier" (papers of a bought-in one), or method, days, turnings and lowest F of its own.
+    A record serves what is spread from its day on for a year, as long as a supplier's yearly paper does: of a pile that
+    was spread earlier it tells nothing. The latest whole record decides, or readings of the pile that make one.
     """
-    match season.settings.get("compost_record"):
+    since = (day - COMPOST_SERVES).isoformat()
+    told = [one for one in season.compost if since < one["date"] <= day.isoformat()]
+    whole = [one["value"] for one in told if one["name"] == COMPOST_RECORD]
+    if whole and _record_holds(whole[-1]):
+        return True
+    return any(_record_holds(heated(told[: number + 1])) for number in range(len(told)))
+
+
+def compost_told(season: Season, name: str, value: Any) -> tuple[bool, Any]:
+    """Whether what is told of compost makes a record that holds, and that record: of a reading all readings so far."""
+    record = heated(season.compost) if name == COMPOST_READING else value
+    return _record_holds(record), record
+
+
+def _record_holds(value: Any) -> bool:
+    match value:
         case "supplier":
             return True
         case [method, days, turnings, low_f]:
             return compost_holds(str(method), int(days), int(turnings), Decimal(str(low_f)))
         case _:
             return False
+
+
+def heated(told: list[dict[str, Any]]) -> list[Any]:
+    """Readings of the pile, in date order, as a record: method, hot days, turnings, coolest F since it last was cold.
+
+    Only days on which it was read count. A reading outside the hot range starts the count again.
+    """
+    method, days, turnings, low = "windrow", set[str](), 0, Decimal("Infinity")
+    for one in told:
+        if one["name"] != COMPOST_READING:
+            continue
+        degrees, turned, way = one["value"]
+        rule = rules()["compost"]["windrow"]
+        if degrees and not rule["low_f"] <= Decimal(degrees) <= rule["high_f"]:
+            method, days, turnings, low = "windrow", set(), 0, Decimal("Infinity")
+            continue
+        method = way or method
+        turnings += int(turned) if days or degrees else 0
+        if degrees:
+            days.add(one["date"])
+            low = min(low, Decimal(degrees))
+    return [method, len(days), turnings, low if days else Decimal(0)]
 
 
 def compost_holds(method: str, days: int, turnings: int, low_f: Decimal) -> bool:

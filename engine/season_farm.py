@@ -76,6 +76,9 @@ def _crop(season: Season, event: CropAdded, *, over: bool) -> None:
 
 
 def _setting(season: Season, event: Setting, *, over: bool) -> None:
+    if event.name.startswith("compost_"):
+        season.compost += [to_json(event)] if over else []
+        return
     if owner_of(event) is None:
         if over or event.name not in season.settings:
             season.settings[event.name] = event.value

@@ -242,9 +242,10 @@ class Season:
 
     Names (plots, customers, crops) are known on any day. A setting holds from its day on, and the first of its kind
     also before. `settings` has those of the whole farm by name; `overrides` maps a crop to its Setting records, and ""
-    to those with a plot, a variety, a unit or other words to look them up by. `crops` has the figures of registered
-    crops, `varieties` every crop ever sown, with its varieties. Orders and plans due after `day` are here too. `done`
-    maps (kind, bed or crop) to the last day such a thing was done.
+    to those with a plot, a variety, a unit or other words to look them up by; `compost` are those that tell of its
+    heat, in date order, none of which holds before its day. `crops` has the figures of registered crops, `varieties`
+    every crop ever sown, with its varieties. Orders and plans due after `day` are here too. `done` maps (kind, bed or
+    crop) to the last day such a thing was done.
     """
 
     day: dt.date
@@ -254,6 +255,7 @@ class Season:
     crops: dict[str, Figures] = field(default_factory=dict)
     settings: dict[str, Any] = field(default_factory=dict)
     overrides: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
+    compost: list[dict[str, Any]] = field(default_factory=list)
     lots: list[Lot] = field(default_factory=list)
     orders: list[Order] = field(default_factory=list)
     prices: dict[tuple[str, str | None], Price] = field(default_factory=dict)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from engine.asks import Ask
+from engine.cold import ColdChain, cold_chain
 from engine.cooler import LotLife, cooler_temperature, has_cooler, lot_line, lots_left, spoiled_ages
 from engine.orders import Delivery
 from engine.plain import day, number
@@ -106,6 +107,7 @@ class InCooler:
     cooler: bool
     temperature: Decimal
     temperature_from: str
+    cold: ColdChain
     workings: tuple[str, ...]
 
 
@@ -245,6 +247,7 @@ def in_cooler(view: View, ask: Ask) -> InCooler:
         cooler=has_cooler(season),
         temperature=Decimal(number(degrees)),
         temperature_from=said,
+        cold=cold_chain(view),
         workings=tuple(line for lot in lots for line in (lot_line(lot), *lot.lines)),
     )
 

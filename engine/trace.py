@@ -11,12 +11,14 @@ from engine.asks import Ask
 from engine.events import Amended, Event, Harvested, Sprayed, Watered
 from engine.flows import Flow, flows
 from engine.lot_codes import entry_of, lot_code
+from engine.recall import Recall, recall
 from engine.state import Planting, Season
 from engine.view import Fact, View
 
 LOOK_BACK_DAYS = 30  # how far back the latest harvest or sale is looked for when no day was asked
 LOT_LIFE_DAYS = 400  # nothing is followed longer than the cooler keeps a lot on its books
 MOST_LOTS = 24
+RECALL = "recall"
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,15 +103,25 @@ class Trace:
     workings: tuple[str, ...]
 
 
-def trace(view: View, ask: Ask) -> Trace:
+def trace(view: View, ask: Ask) -> Trace | Recall:
     """Back from a customer's deliveries to their lots and beds, or forward from a harvest to whoever got it.
 
-    With no day asked it takes the latest deliveries or harvest of the last thirty days; `about` may hold a lot code.
+    With no day asked it takes the latest deliveries or harvest of the last thirty days. `about` may hold a lot code, or
+    "recall" for all lots of a stretch at once.
     """
+    if ask.about == RECALL:
+        return recall(view, ask)
     entry = entry_of(ask.about or "")
+    if ask.about and (entry is None or not _is_lot(view, entry)):
+        return Trace(view.today, view.today, False, (), (), 0, ("no harvest of this book has that code",))
     if ask.customer and entry is None:
         return _back(view, ask)
     return _forward(view, ask, entry)
+
+
+def _is_lot(view: View, entry: int) -> bool:
+    start = view.today - dt.timedelta(days=LOT_LIFE_DAYS)
+    return any(fact.entry == entry for fact in view.facts(start, view.today, kinds=("harvested",)))
 
 
 def _forward(view: View, ask: Ask, entry: int | None) -> Trace:

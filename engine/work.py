@@ -88,7 +88,7 @@ class ToDo:
 
     `watering_kept` is False where the book has no watering and no rain in two weeks: then no bed is called dry.
     `cooler_unread` is the day of the last cooler reading where that is too long ago. `hot` is how the day's logged high
-    feels in drier and in damper air, where it is a hot one.
+    feels (in drier and in damper air, where no humidity is logged), empty where it is no hot one.
     """
 
     start: dt.date
@@ -103,7 +103,7 @@ class ToDo:
     watering_kept: bool
     keep_out: tuple[Wait, ...]
     cooler_unread: dt.date | None
-    hot: tuple[Heat, Heat] | None
+    hot: tuple[Heat, ...]
     workings: tuple[str, ...]
 
 
@@ -220,10 +220,11 @@ def _dry(beds: list[Bed], logged: list[Fact], today: dt.date) -> tuple[tuple[Dry
     return tuple(Dry(since, tuple(names)) for since, names in ordered), True
 
 
-def _hot(logged: list[Fact], day: dt.date) -> tuple[Heat, Heat] | None:
-    highs = [fact.event for fact in logged if isinstance(fact.event, Weather) and fact.event.date == day]
-    said = [(event.high, event.unit) for event in highs if event.high is not None and event.unit]
-    return hot_day(*said[-1]) if said else None
+def _hot(logged: list[Fact], day: dt.date) -> tuple[Heat, ...]:
+    of_day = [fact.event for fact in logged if isinstance(fact.event, Weather) and fact.event.date == day]
+    said = [(event.high, event.unit) for event in of_day if event.high is not None and event.unit]
+    damp = [event.humidity for event in of_day if event.humidity is not None]
+    return hot_day(*said[-1], damp[-1] if damp else None) if said else ()
 
 
 def _cooler_unread(season: Season, logged: list[Fact]) -> dt.date | None:

@@ -188,7 +188,13 @@ _DEEDS = [
     "cooler_reading",
 ]
 
+_PAPERS = (
+    "harvests", "sales", "inputs", "sprays", "sowings", "hours", "cooler", "records", "book", "everything", "calendar",
+    "sheet", "inspection", "fields",
+)  # fmt: skip
+
 BUILDERS: dict[str, Any] = {
+    **{f"paper_{paper}": _always(paper) for paper in _PAPERS},
     "bed_number": bed_number,
     "bed_single": lambda number: number,
     "bed_single_loose": lambda number: number,
@@ -243,6 +249,20 @@ BUILDERS: dict[str, Any] = {
     "rows": lambda *_: True,
     "instead_of": lambda *_: True,
     "high": degrees,
+    "humidity": lambda number, *_: Percent(Decimal(number)) if number <= 100 else None,
+    "lot_said": lambda code: f"{code[:2]}-{code[2:].removeprefix('-')}".upper(),
+    "paper_year": lambda year: int(year) if 2000 <= int(year) < 2100 else None,
+    "recall_said": _always("recall"),
+    "code_asked": _always(True),
+    "code_place": _always(True),
+    "way_vessel": _always("vessel"),
+    "way_windrow": _always("windrow"),
+    "turnings": lambda number: int(number),
+    "turned_times": lambda number: number,
+    "pile_turned": lambda *times: int(times[0]) if times else 1,
+    "turned_once": _always(1),
+    "turned_twice": _always(2),
+    "from_supplier": _always("supplier"),
     "low": degrees,
     "last_bed": lambda: (None, (LAST_BED,)),
     "first_bed": lambda: (None, (1,)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -13,6 +14,11 @@ from grammar.tokens import Token
 
 JOINED = 0.4  # letters right, words cut otherwise
 LONGEST = 4  # words that one name may have been cut into
+FILE_NAME = re.compile(r"[\w~./\\:-]*\w\.(?:csv|txt|ics|jsonl?)")
+LOT_CODE = re.compile(
+    r"[34679acdefghjkmnpqrtwxy]{2}-?[34679acdefghjkmnpqrtwxy]{3,6}"
+)  # the signs that lots are written in
+ENDS_A_SENTENCE = frozenset((".", ",", "?", "!", ";", ")", '"', "'"))
 
 
 def lattice(tokens: list[Token], lexicon: Lexicon) -> list[list[Edge]]:
@@ -31,12 +37,26 @@ def lattice(tokens: list[Token], lexicon: Lexicon) -> list[list[Edge]]:
 
 def _exact(tokens: list[Token], at: int, lexicon: Lexicon) -> list[Edge]:
     token = tokens[at]
-    edges = list(_number(token, at))
+    edges = [*_number(token, at), *_in_one(tokens, at)]
     for entry in lexicon.starting(token.text):
         end = at + len(entry.words)
         if end <= len(tokens) and all(tokens[at + k].text == word for k, word in enumerate(entry.words)):
             edges.append(Edge(entry.terminal, at, end, entry.value, entry.cost))
     return edges
+
+
+def _in_one(tokens: list[Token], at: int) -> Iterator[Edge]:
+    """What is written without a space and is no word: the name of a file, the code of a lot."""
+    if tokens[at].joined and tokens[at - 1].text not in ("(", '"', "'", "#"):
+        return
+    end = next((end for end in range(at + 1, len(tokens)) if not tokens[end].joined), len(tokens))
+    while end > at + 1 and tokens[end - 1].text in ENDS_A_SENTENCE:
+        end -= 1
+    written = "".join(token.text for token in tokens[at:end])
+    if FILE_NAME.fullmatch(written):
+        yield Edge("FILE", at, end, written, 0.0)
+    if LOT_CODE.fullmatch(written) and not written.isalpha():
+        yield Edge("LOT", at, end, written, 0.0)
 
 
 def _any_word(token: Token, at: int, *, known: bool) -> list[Edge]:

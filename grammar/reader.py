@@ -114,6 +114,8 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
     if taken.type in AS_SAID:
         said = edge.repair or line[span.start : span.end]
         value = _title(said) if taken.type == "person" else said.lower()
+    if taken.type == "file_said":
+        value = line[span.start : span.end]
     if taken.type == "variety_of":
         value = (
             _title(line[span.start : tokens[edge.end - 1].start].strip()),

@@ -37,6 +37,8 @@ BUILT_IN = frozenset(
         "CUSTOMER",
         "VARIETY",
         "PERSON",
+        "FILE",
+        "LOT",
         "WORD",
         "TEXT",
         "REST",

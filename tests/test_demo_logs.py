@@ -6,6 +6,7 @@ Published figures stand here with their source; amounts are for 100 feet of a be
 from __future__ import annotations
 
 import datetime as dt
+import time
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -308,6 +309,23 @@ def test_what_was_picked_is_sold_given_thrown_out_or_left(season: Season) -> Non
     assert len(sums) >= 18
     assert all(came == went for came, went in sums.values())
     assert not short
+
+
+def test_a_mock_recall_of_the_season_is_said_balances_to_the_last_ounce_and_takes_seconds(reading: Reading) -> None:
+    """Traceability records are due within 24 hours of a request (FDA food traceability rule)."""
+    talk = Conversation(reading.book, today=LAST)
+    started = time.perf_counter()
+    (answer,) = talk.hear("mock recall").answers
+    took = time.perf_counter() - started
+
+    result = answer["result"]
+    harvests = reading.book.facts(kinds=("harvested",))
+    assert result["lots"] == len(harvests) > 250
+    assert (result["open"], result["unmeasured"], result["unknown"]) == ([], 0, 0)
+    assert [each for each in result["sums"] if each["unaccounted"]] == []
+    sold = {fact.event.customer for fact in reading.book.facts(kinds=("sold",))}  # type: ignore[attr-defined]
+    assert {one["customer"] for one in result["customers"]} == sold - {None}
+    assert took < 5, f"{took:.1f} s"
 
 
 def test_nothing_is_picked_within_the_wait_after_raw_manure_or_a_spray(reading: Reading) -> None:

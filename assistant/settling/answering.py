@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
-from assistant.settling.outcome import AskWaiting, Either, Move, Open
+from assistant.settling.outcome import AskWaiting, Either, Move, Open, Replacing, Waiting
 from assistant.settling.rivals import chosen
 from assistant.settling.setting_up import SETTING_UP, retold
 from assistant.settling.settle import Settler
@@ -37,16 +37,24 @@ def answered(waiting: Open, way: Way, settler: Settler) -> bool:
         for clause in clauses:  # "never mind, weeded terrace two"
             settler.clause(clause)
         return True
-    if isinstance(waiting, Either):
-        return chosen(waiting, clauses, settler)
-    if isinstance(waiting, AskWaiting):
-        return _answered_ask(waiting, clauses, settler)
+    match waiting:
+        case Either():
+            return chosen(waiting, clauses, settler)
+        case Replacing():
+            return _replaced(waiting, clauses, settler)
+        case AskWaiting():
+            return _answered_ask(waiting, clauses, settler)
+        case Waiting():
+            return _answered_deed(waiting, clauses, settler)
+
+
+def _answered_deed(waiting: Waiting, clauses: list[Clause], settler: Settler) -> bool:
     deed = _again(waiting.deed)
     if deed.kind in SETTING_UP and isinstance(waiting.unclear, Unclear):
         return _told_of_farm(deed, waiting.unclear, clauses, settler)
     if waiting.unclear.about == "kind" if isinstance(waiting.unclear, Doubt) else waiting.unclear.field == "kind":
         return _told_kind(deed, clauses, settler)
-    if not acts <= ANSWERS and not _goes_on(deed, clauses):
+    if not {clause.act for clause in clauses} <= ANSWERS and not _goes_on(deed, clauses):
         return False
     return _taken(deed, waiting.unclear, clauses, settler) and _settled(deed, settler)
 
@@ -68,6 +76,17 @@ def _told_of_farm(deed: Deed, unclear: Unclear, clauses: list[Clause], settler: 
 def _settled(deed: Deed, settler: Settler) -> bool:
     if deed.kind:
         settler.settle(deed)
+    return True
+
+
+def _replaced(waiting: Replacing, clauses: list[Clause], settler: Settler) -> bool:
+    """A plain yes lets the files be replaced, a plain no leaves them."""
+    if len(clauses) != 1 or clauses[0].parts or clauses[0].act not in ("yes", "no"):
+        return False
+    if clauses[0].act == "yes":
+        settler.outcome.order.append(replace(waiting.ask, replace=True))
+    else:
+        settler.outcome.order.append(Move("give_up", clauses[0]))
     return True
 
 

@@ -36,7 +36,8 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
         moved = shifted(scene.memory.ask, said)  # "and if I sow it a week later?"
         if moved is not None:
             return _adjusted(on_days(ask, moved), clause, scene)
-    settled = _adjusted(with_days(ask, clause, scene, said), clause, scene)
+    ask = with_days(ask, clause, scene, said)
+    settled = OF_ITS_OWN[topic](ask, clause) if topic in OF_ITS_OWN else _adjusted(ask, clause, scene)
     if far_off(settled, scene.today):
         return Unclear("date")
     if settled.topic in ("seed_needed", "sow_by") and settled.crop is None:
@@ -128,6 +129,9 @@ _NARROWS: dict[str, tuple[str, Callable[[Any], Any]]] = {
     "product": ("of", lambda _: "sprayed"), "material": ("of", lambda _: "amended"),
     "material_asked": ("of", lambda _: "amended"), "state": ("state", lambda value: value),
     "state_now": ("state", lambda value: value), "cover": ("state", lambda _: "covered"),
+    "paper": ("what", lambda value: value), "paper_named": ("what", lambda value: value),
+    "file_said": ("file", lambda value: value), "lot_said": ("about", lambda value: value),
+    "recall_said": ("about", lambda value: value),
     "unit": ("unit", lambda value: value), "length": ("length_ft", lambda value: value.feet),
 }  # fmt: skip
 # Fields that only some topics have.
@@ -208,6 +212,29 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     if ask.topic == "can_sell" and ask.crop is None and not clause.part("when") and not clause.part("by_day"):
         return _for_the_order(ask, scene)
     return ask
+
+
+def _air(ask: Ask, clause: Clause) -> Ask:
+    """What was said of the air; a bare number is its temperature."""
+    said = {part.type: part.value for part in clause.parts}
+    heat = said.get("temperature") or said.get("high")
+    damp = said.get("humidity") or said.get("percent")
+    bare = said["amount"].quantity if "amount" in said and said["amount"].unit is None else None
+    return replace(
+        ask,
+        temperature=heat.value if heat is not None else bare,
+        unit=said.get("degree") or (heat.unit if heat is not None else None),
+        humidity=damp.value if damp is not None else None,
+    )
+
+
+def _paper(ask: Ask, clause: Clause) -> Ask:
+    """ "Everything" is the whole book; of some days, beds or a crop it is the records."""
+    narrowed = bool(ask.start or ask.beds or ask.plot or ask.crop)
+    return replace(ask, what="records" if narrowed else "book") if ask.what == "everything" else ask
+
+
+OF_ITS_OWN: dict[str, Callable[[Ask, Clause], Ask]] = {"papers": _paper, "too_hot": _air}
 
 
 def _for_the_order(ask: Ask, scene: Scene) -> Ask:

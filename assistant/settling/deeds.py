@@ -62,7 +62,7 @@ class Deeds:
 
     def _done_or_planned(self, kind: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         deed = self._filled(kind, clause)
-        if kind == "weather" and not {"high", "low", "rain"} & deed.fields.keys():
+        if kind == "weather" and not {"high", "low", "rain", "humidity"} & deed.fields.keys():
             self._note(self._words(clause))
             return
         if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
@@ -238,7 +238,7 @@ class Deeds:
         self.outcome.drop(last)
         said = {
             name: value
-            for name in ("high", "low", "unit", "rain", "rain_unit")
+            for name in ("high", "low", "unit", "rain", "rain_unit", "humidity")
             if (value := getattr(event, name)) is not None
         }
         return replace(last, **said)
@@ -289,6 +289,9 @@ class Deeds:
     def _set_up(self, act: str, clause: Clause) -> None:
         if clause.flags & UNDONE_FLAGS and not clause.part("no_cooler"):
             self._note(self._words(clause))
+            return
+        if act == "compost_told" and "plan" in clause.flags:
+            self._plan(clause, self._words(clause).lower())
             return
         if any(part.repair for part in clause.parts):
             self.outcome.cost += cost.FAR  # a fact about the farm is not set on a guess of its words

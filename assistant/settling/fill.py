@@ -182,6 +182,10 @@ def _percent(deed: Deed, part: Part, scene: Scene) -> None:
     deed.fields["percent"] = part.value.value
 
 
+def _humidity(deed: Deed, part: Part, scene: Scene) -> None:
+    deed.fields["humidity"] = part.value.value
+
+
 def _temperature(deed: Deed, part: Part, scene: Scene) -> None:
     _degrees("temperature" if deed.kind == "cooler_reading" else "high")(deed, part, scene)
 
@@ -272,7 +276,8 @@ _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "lasting": _lasting, "percent": _percent,
     "total_loss": _percent, "all_of_it": _percent, "temperature": _temperature, "high": _degrees("high"),
     "low": _degrees("low"),
-    "rain": _rain, "high_low": _pair, "high_low_said": _pair, "each": _each, "gallons": _amount,
+    "rain": _rain, "humidity": _humidity, "humidity_said": _humidity,
+    "high_low": _pair, "high_low_said": _pair, "each": _each, "gallons": _amount,
     "variety_said": _field("variety"), "doing": _field("task"), "repeats": _repeats, "customer": _customer,
     "took_by": _customer, "eater": _cause, "crop_plants": _field("crop"),
     "buyer": _buyer, "person": _field("who"), "material": _field("material"),

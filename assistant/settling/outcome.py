@@ -114,4 +114,12 @@ class Either:
     outcomes: tuple[Outcome, ...]
 
 
-Open = Waiting | AskWaiting | Either
+@dataclass(frozen=True, slots=True)
+class Replacing:
+    """Papers that are not written before the grower says that these files may be replaced."""
+
+    ask: Ask
+    files: tuple[str, ...]
+
+
+Open = Waiting | AskWaiting | Either | Replacing

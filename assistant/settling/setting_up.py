@@ -13,9 +13,11 @@ from assistant.settling.fill import Unclear
 from assistant.settling.scene import Scene
 from engine.crops import STANDARD_BED_FT
 from engine.events import CropAdded, CustomerAdded, Event, PlotAdded, Setting
+from engine.heat import in_fahrenheit
 from engine.picking_hours import LIMIT, PACE
+from engine.safety import COMPOST_READING, COMPOST_RECORD
 from grammar.build import LARGEST_BED, Figure, Figures
-from grammar.said import Amount, Beds, Clause, Part
+from grammar.said import Amount, Beds, Clause, Days, Part
 
 Settled = list[Event] | Unclear
 
@@ -216,7 +218,62 @@ def weigh(clause: Clause, scene: Scene) -> Settled:
     return [Setting(date=scene.today, name="weight", value=value, crop=crop.value if crop else None)]
 
 
+HOTTER_THAN_ANY_PILE_C = 90  # a pile that read so much was read in F
+
+
+def compost_told(clause: Clause, scene: Scene) -> Settled:
+    """ "Pile hit 135 F, turned it" is a reading; with so many days at that heat, or the supplier's papers, a record."""
+    if clause.unread:
+        return []
+    day = _day_of(clause, scene)
+    if day is None or day > scene.today:
+        return Unclear("date")
+    if clause.part("compost_paper") is not None:
+        return [Setting(date=day, name=COMPOST_RECORD, value="supplier")]
+    low_f = _coolest(clause, scene)
+    if isinstance(low_f, Unclear):
+        return low_f
+    turned = sum(part.value for part in clause.parts if part.type in ("turnings", "pile_turned"))
+    way, lasted = clause.part("compost_way"), clause.part("lasting")
+    method = way.value if way is not None else ""
+    if lasted is not None and low_f is not None:
+        days = int(lasted.value.minutes / 1440)
+        return [Setting(date=day, name=COMPOST_RECORD, value=[method or "windrow", days, turned, str(low_f)])]
+    degrees = str(low_f) if low_f is not None else ""
+    if not degrees and not turned:
+        return Unclear("temperature")
+    return [Setting(date=day, name=COMPOST_READING, value=[degrees, turned, method])]
+
+
+def _day_of(clause: Clause, scene: Scene) -> dt.date | None:
+    """The day that a statement is of; None for a stretch or a day that there is not."""
+    part = clause.part("when")
+    days = part.value.days(scene.today, "done") if part is not None else Days(scene.today, scene.today)
+    return days.start if days is not None and days.single else None
+
+
+def _coolest(clause: Clause, scene: Scene) -> Decimal | Unclear | None:
+    """The lowest of the temperatures said, in F; None where none was."""
+    usual = scene.season().settings.get("temperature_unit")
+    told = clause.part("degree")
+    found = []
+    for value, said in _degrees(clause):
+        unit = (told.value if told is not None else said) or ("F" if value >= HOTTER_THAN_ANY_PILE_C else usual)
+        if unit is None or (unit == "C" and value >= HOTTER_THAN_ANY_PILE_C):
+            return Unclear("unit", ("F", "C"))
+        found.append(value if unit == "F" else in_fahrenheit(value))
+    return min(found, default=None)
+
+
+def _degrees(clause: Clause) -> Iterator[tuple[Decimal, str | None]]:
+    for part in clause.parts:
+        if part.type in ("temperature", "high", "low"):
+            yield part.value.value, part.value.unit
+        elif part.type == "amount" and part.value.unit is None:
+            yield part.value.quantity, None
+
+
 SETTING_UP: dict[str, Callable[[Clause, Scene], Settled]] = {
     "plot_added": plot_added, "customer_added": customer_added, "crop_added": crop_added, "setting": setting,
-    "override": override, "teach": teach, "weigh": weigh,
+    "override": override, "teach": teach, "weigh": weigh, "compost_told": compost_told,
 }  # fmt: skip

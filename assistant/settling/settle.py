@@ -49,6 +49,8 @@ class Settler(GoingOn):
             self._move(Move(act, clause))
         elif act == "last_time" and "maybe" in clause.flags and self.scene.memory.ask is not None:
             self._ask(followed(clause, self.scene, self.line), clause)  # "and if it were sown a week later"
+        elif act == "papers" and clause.flags & UNDONE_FLAGS:
+            self._note(self._words(clause))  # "no need to export the sales" writes no file
         elif act in TOPICS:
             self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
             self._ask(asked(clause, self.scene, self.line), clause)

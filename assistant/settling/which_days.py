@@ -13,7 +13,8 @@ from engine.asks import Ask
 from grammar.said import Clause, Days
 
 LOOKS_BACK = frozenset(("recap", "last_time", "money", "trace"))
-STRETCHES = frozenset(("recap", "money", "ahead", "to_sow"))
+AHEAD_PAPERS = frozenset(("calendar", "sheet"))
+STRETCHES = frozenset(("recap", "money", "ahead", "to_sow", "papers"))
 ONE_DAY = frozenset(("free_beds", "can_sell", "to_harvest", "to_do"))
 SAID_BY = ("when", "by_day", "since", "starting", "until")  # the phrases that say a day
 WEEKS_AHEAD = 21
@@ -40,7 +41,10 @@ def on_days(ask: Ask, days: Days) -> Ask:
 
 def days_said(topic: str, clause: Clause, scene: Scene) -> Days | None:
     """The days that the clause says; None where it says none, or none that there is."""
-    sense = "done" if topic in LOOKS_BACK else "asked"
+    year = clause.part("paper_year")
+    if year is not None:
+        return Days(dt.date(year.value, 1, 1), dt.date(year.value, 12, 31), single=False)
+    sense = "done" if topic in LOOKS_BACK or _is_of_the_past(topic, clause) else "asked"
     for type_ in SAID_BY:
         part = clause.part(type_)
         if part is None:
@@ -56,6 +60,12 @@ def days_said(topic: str, clause: Clause, scene: Scene) -> Days | None:
             return Days(days.end, days.end)
         return days
     return None
+
+
+def _is_of_the_past(topic: str, clause: Clause) -> bool:
+    """Papers are of what was, but for the calendar and the field sheet."""
+    paper = clause.part("paper") or clause.part("paper_named")
+    return topic == "papers" and (paper is None or paper.value not in AHEAD_PAPERS)
 
 
 def _after(when: Any, scene: Scene) -> Days | None:

@@ -102,7 +102,7 @@ def _plain(name: str, value: Any, say: Say) -> str:
         case dt.date():
             return say.day(value)
         case Decimal() | int():
-            suffix = {"percent": "%", "length_ft": " ft", "width_in": " in"}.get(name, "")
+            suffix = {"percent": "%", "humidity": " %", "length_ft": " ft", "width_in": " in"}.get(name, "")
             return text.plural(value, "hour") if name == "hours" else f"{text.figure(value)}{suffix}"
         case tuple():
             return text.beds(value)

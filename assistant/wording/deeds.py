@@ -9,6 +9,7 @@ from assistant.wording import farm_lines, field_lines, goods_lines, work_lines
 from assistant.wording.lines import Line
 from assistant.wording.words import Say
 from engine.events import Event
+from engine.safety import COMPOST_READING
 from engine.season import WANTED
 
 STARTS = frozenset(("priced", "setting"))  # these hold from their day on
@@ -44,4 +45,5 @@ def when(event: Event, say: Say) -> str:
         return f" from {day} on" if getattr(event, "repeats", None) else f" for {day}"
     if event.date == say.today:
         return ""
-    return f" from {day} on" if event.kind in STARTS else f" on {day}"
+    starts = event.kind in STARTS and getattr(event, "name", None) != COMPOST_READING
+    return f" from {day} on" if starts else f" on {day}"

@@ -13,6 +13,7 @@ from assistant.wording.words import Say
 from engine.events import CropAdded, CustomerAdded, PlotAdded, Setting
 from engine.picking_hours import LIMIT, PACE
 from engine.plain import MONTHS
+from engine.safety import COMPOST_READING, COMPOST_RECORD
 
 # Settings that growers call by other words than the book does; the rest are read as written.
 SETTINGS = {
@@ -53,8 +54,28 @@ def _foot_yield(event: CropAdded) -> str | None:
 def setting(event: Setting, say: Say) -> Line:
     whose = [event.crop or "", variety(event.variety) or "", f"plot {event.plot}" if event.plot else ""]
     owner = ", ".join(word for word in whose if word)
+    if event.name in (COMPOST_RECORD, COMPOST_READING):
+        return compost(event.name, event.value)
     for_owner = f" for {owner}" if owner else ""
     return made(f"Set{for_owner}", f"setting{for_owner}", setting_fact(event.name, event.value))
+
+
+def compost(name: str, value: Any) -> Line:
+    """What was told of the heat of a compost pile, or that a supplier's papers are there."""
+    match value:
+        case [str(method), int(days), int(turnings), low_f]:
+            heat = f"{text.plural(days, 'day')} at {text.figure(Decimal(str(low_f)))} F or more"
+            way = "in a vessel or static pile" if method == "vessel" else method
+            return made("Compost heat record", "compost heat record", heat, _turned(turnings), way)
+        case [str(degrees), int(turnings), *_]:
+            read = f"{text.figure(Decimal(degrees))} F" if degrees else None
+            return made("Compost pile", "compost pile", read, _turned(turnings))
+        case _:
+            return made("Compost heat record", "compost heat record", f"papers of the {value}")
+
+
+def _turned(turnings: int) -> str | None:
+    return f"turned {'once' if turnings == 1 else text.plural(turnings, 'time')}" if turnings else None
 
 
 def setting_fact(name: str, value: Any) -> str:

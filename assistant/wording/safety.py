@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from assistant.wording import text
 from engine.asks import Ask
-from engine.safety import BedSafety, SafeToHarvest, Wait
+from engine.events import Setting
+from engine.safety import BedSafety, SafeToHarvest, Wait, compost_recorded, compost_told, rules
+from engine.state import Season
 
 LAST_WORD = "The label is the law; your buyers, certifier and local rules may ask for more."
 
@@ -45,3 +47,26 @@ def _wait(wait: Wait, bed: BedSafety, result: SafeToHarvest) -> str:
     if wait.kind in ("manure", "compost") and bed.crop is None:
         line += "; 90 days for a crop that hangs clear of the soil"
     return line
+
+
+def keep_out(wait: Wait) -> str:
+    """Until when nobody may go into a bed."""
+    until = f"{text.day(wait.until)}{f' {wait.hour}:00' if wait.hour else ''}" if wait.until else "the label says so"
+    return f"Keep out of {wait.bed} until {until}: {wait.material}, {wait.why}."
+
+
+def compost(told: Setting, season: Season) -> str:
+    """Whether what was just told makes it compost by the published rule, and what is missing."""
+    holds, record = compost_told(season, told.name, told.value)
+    windrow, vessel = rules()["compost"]["windrow"], rules()["compost"]["vessel"]
+    if holds:
+        return f"That makes it compost ({windrow['source']}): no wait after what is spread from then on, for a year."
+    wants = (
+        f"{windrow['low_f']} to {windrow['high_f']} F for {windrow['days']} days with {windrow['turnings']} turnings, "
+        f"or for {vessel['days']} days in a vessel or static aerated pile"
+    )
+    _, days, turnings, low_f = record
+    hot = f"{text.plural(int(days), 'day')} at {low_f} F or more, {text.plural(int(turnings), 'turning')}"
+    have = f"on record {hot if days else 'no hot day'}"
+    counts = "An earlier record holds meanwhile" if compost_recorded(season, season.day) else "It counts as raw manure"
+    return f"Compost by the rule ({windrow['source']}) was {wants}; {have}. {counts}."

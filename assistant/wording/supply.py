@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from assistant.wording import text
+from assistant.wording.cold import cold_chain
 from assistant.wording.harvest import shortages
 from engine.asks import Ask
 from engine.cooler import LotLife
@@ -189,6 +190,7 @@ def in_cooler(result: InCooler, ask: Ask, width: int) -> str:
         parts.append(text.wrapped(f"More went out today than the book holds: {short}.", width))
     if result.cooler and rows:
         parts.append(text.wrapped(_cooler(result), width))
+        parts += [text.wrapped(line, width, 2) for line in cold_chain(result.cold)]
     return "\n".join(parts)
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from assistant.wording import text
+from assistant.wording.safety import keep_out
 from assistant.wording.words import SPRAY_WORD, TASKS
 from engine.asks import Ask
-from engine.heat import Heat
+from engine.heat import Heat, TooHot
 from engine.work import Planned, ToDo, Trip, Waiting
 
 # "Weed Brook 2", but "sow in Brook 2".
@@ -28,11 +29,9 @@ def to_do(result: ToDo, ask: Ask, width: int) -> str:
 
 def _parts(result: ToDo, width: int) -> Iterator[str]:
     for wait in result.keep_out:
-        hour = f" {wait.hour}:00" if wait.hour else ""
-        until = f"{text.day(wait.until)}{hour}" if wait.until else "the label's time is over"
-        yield text.wrapped(f"Keep out of {wait.bed} until {until}: {wait.material}, {wait.why}.", width, 2)
+        yield text.wrapped(keep_out(wait), width, 2)
     if result.hot:
-        yield from _heat(*result.hot, width)
+        yield heat(result.hot, width)
     if result.plans:
         yield "Planned:"
         yield text.columns([_plan(plan) for plan in result.plans], width)
@@ -47,10 +46,26 @@ def _parts(result: ToDo, width: int) -> Iterator[str]:
         yield text.wrapped(f"The cooler was last read on {text.day(result.cooler_unread)}.", width)
 
 
-def _heat(dry: Heat, damp: Heat, width: int) -> Iterator[str]:
-    feels = f"feels like {_index(dry)} at {dry.humidity} % humidity, {_index(damp)} at {damp.humidity} %"
-    yield text.wrapped(f"Heat: {dry.temperature} {dry.unit} {feels}, more in full sun.", width, 2)
-    yield text.block(damp.advice, width)
+def heat(heats: tuple[Heat, ...], width: int) -> str:
+    """How hot it feels at each humidity, and what to do about it by the dampest."""
+    at = [f"{_index(each)} at {text.figure(each.humidity)} %" for each in heats]
+    feels = ", ".join([f"{at[0]} humidity", *at[1:]])
+    hot = heats[-1]
+    said = f"Heat: {text.figure(hot.temperature)} {hot.unit} feels like {feels}, more in full sun."
+    lines = [text.wrapped(said, width, 2)]
+    return "\n".join([*lines, text.block(hot.advice, width)] if hot.advice else lines)
+
+
+def too_hot(result: TooHot, ask: Ask, width: int) -> str:
+    """How hot it is to work, by the published bands; the grower knows the people, the law and the work."""
+    if not result.heats:
+        why = "" if result.source is None and ask.temperature is None else f" ({result.workings[0]})"
+        asked = 'Say the temperature and the humidity: "is it too hot to work, 95 F and 60 % humidity".'
+        return text.wrapped(f"I do not know how hot it is on {text.day(result.day)}{why}. {asked}", width)
+    hot = result.heats[-1]
+    bands = f"{hot.band} on the NWS chart, {hot.risk} risk in the OSHA guide" if hot.band else "below the NWS bands"
+    last = "People differ, and your state may have a heat law of its own."
+    return "\n".join([heat(result.heats, width), text.wrapped(f"That is {bands}. {last}", width)])
 
 
 def _index(hot: Heat) -> str:

@@ -42,7 +42,8 @@ def weather(event: Weather, say: Say) -> Line:
         for name, value in (("high", event.high), ("low", event.low))
     )
     alone = f"temperatures in {event.unit}" if event.unit and not (high or low) else None
-    return made("Weather", "weather", high, low, alone, _rain(event))
+    damp = f"humidity {text.figure(event.humidity)} %" if event.humidity is not None else None
+    return made("Weather", "weather", high, low, alone, _rain(event), damp)
 
 
 def _rain(event: Weather) -> str | None:

@@ -6,6 +6,7 @@ Days at the best temperature, copied from the tables and not from our data file.
 from __future__ import annotations
 
 import datetime as dt
+from decimal import Decimal
 
 import pytest
 
@@ -71,3 +72,24 @@ def test_without_a_cooler_leaves_keep_a_day_and_onions_for_weeks() -> None:
     assert keeping(season, WeatherBook(DAY), facts(season, "salad mix"), DAY, []).likely == 1
     assert keeping(season, WeatherBook(DAY), facts(season, "radish"), DAY, []).likely == 2
     assert keeping(season, WeatherBook(DAY), facts(season, "onion"), DAY, []).likely >= 14
+
+
+FREEZING = [  # C; Cantwell 2001 and Produce Facts (read)
+    ("scallion", "-0.9"),
+    ("onion", "-0.8"),
+    ("leek", "-0.7"),
+    ("garlic", "-2"),
+    ("chives", "-0.9"),
+    ("dill", "-0.7"),
+    ("fennel", "-1.1"),
+    ("romaine", "-0.2"),
+    ("spinach", "-0.3"),
+    ("parsley", "-1.1"),
+]
+
+
+@pytest.mark.parametrize(("crop", "freezes"), FREEZING)
+def test_freezing_points_are_the_published_ones(crop: str, freezes: str) -> None:
+    figure = facts(farm(), crop).figure("freezes_at")
+    assert figure is not None
+    assert figure.high == Decimal(freezes)

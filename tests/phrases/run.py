@@ -2,7 +2,7 @@
 
     python tests/phrases/run.py [--file FILE ...] [--failures] [--shared] [--dictated]
 
-Without --file: terse, spoken and written. --shared says the open phrases in ../shared, --dictated says
+Without --file: terse, spoken, written and papers. --shared says the open phrases in ../shared, --dictated says
 each line as a machine that takes dictation would write it (`dictated.py`). Exits with 1 if any phrase
 wrote something wrong without a word or ended in an exception, with 2 if the farm itself could not be set up.
 """
@@ -35,9 +35,9 @@ from assistant.turn import Turn
 from engine import open_book
 
 HERE = Path(__file__).parent
-OURS = tuple(HERE / name for name in ("terse.jsonl", "spoken.jsonl", "written.jsonl"))
+OURS = tuple(HERE / name for name in ("terse.jsonl", "spoken.jsonl", "written.jsonl", "papers.jsonl"))
 SHARED = HERE.parents[2] / "shared" / "phrases" / "open.jsonl"  # beside the clone, where it is there
-STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written"}
+STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written", "p": "papers"}
 
 
 class FarmNotTakenError(Exception):
@@ -102,7 +102,7 @@ def copy_book(source: Path, target: Path) -> None:
 def hear(case: Case, book_file: Path) -> Heard:
     heard = Heard(case)
     with open_book(book_file) as book:
-        talk = Conversation(book, today=case.today)
+        talk = Conversation(book, today=case.today, folder=book_file.parent)
         for line in case.say:
             start = time.perf_counter()
             try:

@@ -431,14 +431,14 @@ def test_what_was_done_is_told_by_a_verb(records: Records) -> None:
         ("add customer blue door", {"customer": "Blue Door"}),
         ("rad means radish", {"name": "alias", "value": {"say": "rad", "mean": "radish"}}),
         ("a tote of radish is 20 lb", {"name": "weight", "crop": "radish"}),
-        ("our radish takes 26 days", {"name": "days", "crop": "radish", "value": "26"}),
+        ("our radish takes 26 days", {"name": "days", "crop": "radish", "value": 26}),
         ("last frost is may 10", {"name": "last_frost", "value": "05-10"}),
-        ("we have 3 hours a day for picking", {"name": "picking_hours", "value": "3"}),
-        ("only 2 hours to pick on friday", {"name": "picking_hours", "value": {"on": "2027-07-16", "hours": "2"}}),
-        ("we pick 40 lb an hour", {"name": "picking_pace", "value": {"quantity": "40", "unit": "lb"}}),
+        ("we have 3 hours a day for picking", {"name": "picking_hours", "value": 3}),
+        ("only 2 hours to pick on friday", {"name": "picking_hours", "value": {"on": "2027-07-16", "hours": 2}}),
+        ("we pick 40 lb an hour", {"name": "picking_pace", "value": {"quantity": 40, "unit": "lb"}}),
         (
             "we can pick 30 bunches of radish an hour",
-            {"name": "picking_pace", "crop": "radish", "value": {"quantity": "30", "unit": "bunch"}},
+            {"name": "picking_pace", "crop": "radish", "value": {"quantity": 30, "unit": "bunch"}},
         ),
     ],
 )
@@ -518,12 +518,12 @@ def test_a_word_taught_is_understood_from_the_next_line_on_until_it_is_taken_bac
 @pytest.mark.parametrize(
     ("line", "answer", "value"),
     [
-        ("our radish takes 900 days", "26", "26"),
-        ("our radish takes 900 days", "26 days", "26"),
-        ("arugula gives 4000 lb a bed", "40 lb", ["40", "lb"]),
-        ("arugula gives 4000 lb a bed", "40", ["40", "lb"]),
-        ("arugula gives 4000 lb a bed", "yes", ["4000", "lb"]),
-        ("arugula keeps 2000 days", "10 days", "10"),
+        ("our radish takes 900 days", "26", 26),
+        ("our radish takes 900 days", "26 days", 26),
+        ("arugula gives 4000 lb a bed", "40 lb", [40, "lb"]),
+        ("arugula gives 4000 lb a bed", "40", [40, "lb"]),
+        ("arugula gives 4000 lb a bed", "yes", [4000, "lb"]),
+        ("arugula keeps 2000 days", "10 days", 10),
     ],
 )
 def test_an_absurd_figure_of_a_crop_is_asked_about_and_set_as_answered(

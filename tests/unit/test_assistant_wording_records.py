@@ -84,6 +84,7 @@ VALUES: dict[str, tuple[Any, str, Any, str]] = {
     "low": (Decimal(58), "58", Decimal(49), "49"),
     "rain": (Decimal("0.6"), "0.6", Decimal("1.1"), "1.1"),
     "rain_unit": ("in", "in", "mm", "mm"),
+    "humidity": (Decimal(61), "61 %", Decimal(47), "47 %"),
     "temperature": (Decimal(38), "38", Decimal(46), "46"),
 }
 DEGREES = {"weather", "cooler_reading"}

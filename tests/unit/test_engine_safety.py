@@ -1,6 +1,7 @@
 """What the waiting times promise beyond the published figures."""
 
 import datetime as dt
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
@@ -9,16 +10,32 @@ import pytest
 from assistant.wording.safety import safe_to_harvest as said
 from engine import safety
 from engine.asks import Ask
+from engine.events import Json
 from engine.state import Bed, Planting, Season, Treatment
 
 DAY = dt.date(2027, 6, 14)
 
 
-def season_of(*treatments: Treatment, crop: str | None = "kale", **settings: object) -> Season:
+def season_of(*treatments: Treatment, crop: str | None = "kale", compost: Iterable[Json] = ()) -> Season:
     bed = Bed("Brook 1", "Brook")
     if crop:
         bed.plantings.append(Planting(1, "Brook 1", crop, dt.date(2027, 5, 1)))
-    return Season(DAY, beds={"Brook 1": bed}, treatments=list(treatments), settings=dict(settings))
+    return Season(DAY, beds={"Brook 1": bed}, treatments=list(treatments), compost=list(compost))
+
+
+def record(value: object, day: dt.date = DAY) -> Json:
+    return {"kind": "setting", "date": day.isoformat(), "name": safety.COMPOST_RECORD, "value": value}
+
+
+def reading(day: dt.date, degrees: str = "", turned: int = 0, method: str = "") -> Json:
+    value = [degrees, turned, method]
+    return {"kind": "setting", "date": day.isoformat(), "name": safety.COMPOST_READING, "value": value}
+
+
+def hot(days: int, turnings: int, degrees: str = "140", method: str = "", last: dt.date = DAY) -> list[Json]:
+    """Readings on so many days in a row up to the last, with the turnings on the first of them."""
+    first = last - dt.timedelta(days=days - 1)
+    return [reading(first + dt.timedelta(days=n), degrees, int(n < turnings), method) for n in range(days)]
 
 
 def spread(material: str, day: dt.date = DAY) -> Treatment:
@@ -92,18 +109,49 @@ def test_compost_without_a_heat_record_counts_as_raw() -> None:
     assert "no record of its heat" in wait.why
 
 
-@pytest.mark.parametrize("record", ["supplier", ["windrow", 15, 5, "131"], ["vessel", 4, 0, 140]])
-def test_compost_with_a_record_that_holds_has_no_wait(record: object) -> None:
-    assert safety.waits(season_of(spread("compost"), compost_record=record), "Brook 1", "kale") == ()
+@pytest.mark.parametrize("value", ["supplier", ["windrow", 15, 5, "131"], ["vessel", 4, 0, 140]])
+def test_compost_with_a_record_that_holds_has_no_wait(value: object) -> None:
+    assert safety.waits(season_of(spread("compost"), compost=[record(value)]), "Brook 1", "kale") == ()
 
 
-@pytest.mark.parametrize("record", ["yes", ["windrow", 10, 5, "131"], None])
-def test_a_record_that_does_not_hold_changes_nothing(record: object) -> None:
-    assert len(safety.waits(season_of(spread("compost"), compost_record=record), "Brook 1", "kale")) == 1
+@pytest.mark.parametrize("value", ["yes", ["windrow", 10, 5, "131"], None])
+def test_a_record_that_does_not_hold_changes_nothing(value: object) -> None:
+    assert len(safety.waits(season_of(spread("compost"), compost=[record(value)]), "Brook 1", "kale")) == 1
+
+
+@pytest.mark.parametrize(("days", "holds"), [(-1, False), (0, True), (364, True), (365, False)])
+def test_a_record_serves_what_is_spread_from_its_day_on_for_a_year(days: int, holds: bool) -> None:
+    told = record("supplier", DAY - dt.timedelta(days=days))
+    assert safety.compost_recorded(season_of(compost=[told]), DAY) is holds
+
+
+@pytest.mark.parametrize(
+    ("readings", "holds"),
+    [
+        (hot(15, 5), True),
+        (hot(15, 4), False),
+        (hot(14, 5), False),
+        (hot(15, 5, degrees="130.9"), False),
+        (hot(15, 5, degrees="171"), False),
+        (hot(3, 0, method="vessel"), True),
+        (hot(2, 0, method="vessel"), False),
+        ([*hot(10, 5, last=DAY - dt.timedelta(days=6)), reading(DAY - dt.timedelta(days=5), "120"), *hot(5, 5)], False),
+        ([*hot(15, 5, last=DAY - dt.timedelta(days=1)), reading(DAY, "80")], True),
+    ],
+    ids=["15 days, 5 turnings", "4 turnings", "14 days", "too cool", "too hot", "vessel", "vessel, 2 days", "dipped",
+         "cooled after"],
+)  # fmt: skip
+def test_readings_of_the_pile_make_a_record_as_the_rule_has_it(readings: list[Json], holds: bool) -> None:
+    """7 CFR 205.203(c)(2): 131 to 170 F for 15 days with 5 turnings, or for 3 days in a vessel."""
+    assert safety.compost_recorded(season_of(compost=readings), DAY) is holds
+
+
+def test_two_readings_of_one_day_are_one_hot_day() -> None:
+    assert not safety.compost_recorded(season_of(compost=[*hot(8, 5), *hot(8, 0)]), DAY)
 
 
 def test_a_record_for_compost_does_not_excuse_raw_manure() -> None:
-    season = season_of(spread("manure"), compost_record="supplier")
+    season = season_of(spread("manure"), compost=[record("supplier")])
     assert [wait.kind for wait in safety.waits(season, "Brook 1", "kale")] == ["manure"]
 
 

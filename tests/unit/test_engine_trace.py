@@ -10,6 +10,7 @@ from assistant.wording.trace import trace as said
 from engine.asks import Ask
 from engine.flows import flows
 from engine.lot_codes import SIGNS, entry_of, lot_code
+from engine.recall import recall
 from engine.trace import trace
 
 SOWN = {
@@ -177,3 +178,32 @@ def test_nothing_to_trace_is_said_with_the_days(pages: Any) -> None:
     assert said(trace(season(pages), ask), ask, 80) == (
         "No radish sold to The Tin Fiddle on record, Sat 15 May to Mon 14 Jun."
     )
+
+
+def test_a_mock_recall_follows_every_lot_of_the_stretch_and_balances(pages: Any) -> None:
+    view = season(
+        pages,
+        move("sold", "2027-06-09", 8, customer="Harbour Oven"),
+        move("sold", "2027-06-11", 15.5, customer="Vale Grocers"),
+        move("returned", "2027-06-12", 2, customer="Vale Grocers"),
+        move("discarded", "2027-06-12", 1),
+    )
+    found = recall(view, Ask(topic="trace", about="recall"))
+    (sum_,) = found.sums
+    assert (found.lots, sum_.picked, sum_.left, sum_.unaccounted) == (2, Decimal(32), Decimal("9.5"), Decimal(0))
+    assert sum_.went == {"sold": Decimal("23.5"), "returned": Decimal(2), "discarded": Decimal(1)}
+    assert [(one.customer, one.lots) for one in found.customers] == [("Harbour Oven", 1), ("Vale Grocers", 2)]
+
+
+def test_what_went_out_of_no_lot_is_counted_in_a_recall(pages: Any) -> None:
+    found = recall(season(pages, move("sold", "2027-06-11", 40, customer="Vale Grocers")), Ask(topic="trace"))
+    assert (found.unknown, found.open) == (1, ())
+
+
+def test_a_code_that_is_of_no_harvest_traces_nothing(pages: Any) -> None:
+    view = season(pages)
+    sown = lot_code(next(fact.entry for fact in view.facts(kinds=("sown",))))
+    for code in (sown, "33-333"):
+        found = trace(view, Ask(topic="trace", about=code))
+        assert found.lots == ()
+        assert "one sign may be off" in said(found, Ask(topic="trace", about=code), 120)

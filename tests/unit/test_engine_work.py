@@ -163,8 +163,10 @@ def test_a_hot_day_is_told_with_what_to_do_and_a_mild_one_is_not(pages: Any) -> 
     text = said(to_do(pages(TODAY, hot), ASK), ASK, 100)
     # the NWS chart has 97 and 101 F at 40 %, 110 and 116 F at 60 % for 94 and 96 F
     assert "Heat: 95 F feels like 99 F at 40 % humidity, 113.1 F at 60 %, more in full sun." in text
+    damp = on(TODAY, "weather", high=95, low=70, unit="F", humidity=50)
+    assert "feels like 105.2 F at 50 % humidity, more" in said(to_do(pages(TODAY, damp), ASK), ASK, 100)
     assert "nobody alone" in " ".join(text.split())
-    assert to_do(pages(TODAY, on(TODAY, "weather", high=21, low=12, unit="C")), ASK).hot is None
+    assert to_do(pages(TODAY, on(TODAY, "weather", high=21, low=12, unit="C")), ASK).hot == ()
     assert "35 C feels like" in said(
         to_do(pages(TODAY, on(TODAY, "weather", high=35, low=20, unit="C")), ASK), ASK, 100
     )
