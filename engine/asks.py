@@ -18,7 +18,8 @@ class Ask:
     """What was asked. A single day is `date`; a stretch is `start` and `end`, both included.
 
     `of` is a kind of record (for recap and last_time); `state` is one of covered, growing, open, ready;
-    `by` is the day a bed should bring something; lengths are in feet.
+    `by` is the day a bed should bring something; `plan` is set where the whole farm is to be planned, and else None;
+    lengths are in feet.
     """
 
     topic: str
@@ -36,6 +37,7 @@ class Ask:
     by: dt.date | None = None
     length_ft: Decimal | None = None
     about: str | None = None
+    plan: bool | None = None
 
     def days(self, today: dt.date, span: int = 1) -> tuple[dt.date, dt.date]:
         """First and last day asked about, both included; `span` days from today if none was said."""

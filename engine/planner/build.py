@@ -10,7 +10,8 @@ from engine.bed_yield import in_unit, unit_of, units_in_one
 from engine.crops import facts, usual_length
 from engine.cuttings import cuts_if_sown, first_if_sown
 from engine.filling import own_crops, planting_day
-from engine.openings import opens, turn_over_days
+from engine.meant import Meant, beyond_meant, meant_sowings
+from engine.openings import turn_over_days
 from engine.planner.limits import LeaveEmpty, Limit, allowed_crops
 from engine.planner.model import Choice, Cut, Demand, Problem, Rest, Site, Stock
 from engine.rotation import rest_years, resting
@@ -38,6 +39,7 @@ class Built:
     units: dict[str, str]
     priced: bool
     notes: tuple[str, ...]
+    meant: tuple[Meant, ...] = ()
 
     def date(self, day: int) -> dt.date:
         return self.problem.start + dt.timedelta(days=day)
@@ -53,6 +55,7 @@ class Ground:
     start: dt.date
     sow_days: tuple[int, ...]
     last_day: int
+    meant: tuple[Meant, ...]
     notes: list[str]
 
 
@@ -63,7 +66,9 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
     step = 7 if span > 35 else 3
     season = view.season()
     days = {0, min(turn_over_days(season), span - 1), *range(0, span, step)}
-    ground = Ground(view, season, weather_book(view), start, tuple(sorted(days)), span + HARVEST_AHEAD, [])
+    weather = weather_book(view)
+    meant = meant_sowings(season, weather)
+    ground = Ground(view, season, weather, start, tuple(sorted(days)), span + HARVEST_AHEAD, meant, [])
     units = _units(ground)
     families = {crop: facts(ground.season, crop).family for crop in units if rest_years(ground.season, crop) > 0}
     families = {crop: family for crop, family in families.items() if family}
@@ -86,7 +91,9 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
     )
     priced = any(price_of(ground.season, crop, None, unit) is not None for crop, unit in units.items())
     priced = priced or any(order.price is not None for order in ground.season.orders)
-    return Built(problem, ground.season, units, priced, tuple(dict.fromkeys(ground.notes + _gaps(ground, priced))))
+    return Built(
+        problem, ground.season, units, priced, tuple(dict.fromkeys(ground.notes + _gaps(ground, priced))), meant
+    )
 
 
 def _setting(season: Season, name: str, otherwise: float) -> float:
@@ -111,7 +118,7 @@ def _units(ground: Ground) -> dict[str, str]:
 
 def _site(ground: Ground, bed: Bed, families: dict[str, str], limits: Sequence[Limit]) -> Site | None:
     season = ground.season
-    opening = opens(season, ground.weather, bed, ground.view.today)
+    bed, opening = beyond_meant(season, ground.weather, bed, ground.meant)
     clear = clear_from(season, bed.name, None, ground.start)
     if clear is None:
         ground.notes.append(f"{bed.name} is left out: a waiting time of unknown length is on it")
@@ -206,13 +213,15 @@ def _rest(ground: Ground, limit: LeaveEmpty) -> Rest:
     """The wish, with no more beds than can be empty by then."""
     start = max(0, (limit.start - ground.start).days)
     open_by_then = sum(
-        limit.plot in (None, bed.plot)
-        and (opens(ground.season, ground.weather, bed, ground.view.today) - ground.start).days <= start
+        (bed.name in limit.beds if limit.beds else limit.plot in (None, bed.plot))
+        and (beyond_meant(ground.season, ground.weather, bed, ground.meant)[1] - ground.start).days <= start
         for bed in ground.season.beds.values()
     )
     if open_by_then < limit.count:
         ground.notes.append(f"{limit}: only {open_by_then} can be empty by then")
-    return Rest(min(limit.count, open_by_then), start, (limit.end - ground.start).days, limit.plot)
+    return Rest(
+        min(limit.count, open_by_then), start, (limit.end - ground.start).days, limit.plot, frozenset(limit.beds)
+    )
 
 
 def _gaps(ground: Ground, priced: bool) -> list[str]:

@@ -34,16 +34,18 @@ class KeepFor:
 
 @dataclass(frozen=True, slots=True)
 class LeaveEmpty:
-    """ "Leave two beds empty in August": so many beds, of a plot if said, from start to end, both included."""
+    """ "Leave two beds empty in August": so many beds, of a plot or of `beds` if said, from start to end, inclusive."""
 
     count: int
     start: dt.date
     end: dt.date
     plot: str | None = None
+    beds: tuple[str, ...] = ()
 
     def __str__(self) -> str:
+        which = ", ".join(self.beds) or f"{self.count} bed{'s' if self.count != 1 else ''}"
         where = f" in {self.plot}" if self.plot else ""
-        return f"leave {self.count} beds empty{where} from {self.start.isoformat()} to {self.end.isoformat()}"
+        return f"leave {which} empty{where} from {self.start.isoformat()} to {self.end.isoformat()}"
 
 
 Limit = NoCrop | KeepFor | LeaveEmpty

@@ -1,26 +1,30 @@
-"""A plan of the farm: `plan` makes it, `why` explains one choice of it. It is never taken for something done."""
+"""A plan of the farm: `plan` makes it, `asked_for` answers a question with it. It is never taken for something done."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from engine.asks import Ask
 from engine.crops import facts
-from engine.events import Planned
+from engine.meant import Meant
 from engine.planner.build import Built, build
 from engine.planner.check import fits
 from engine.planner.deliver import deliveries, money
 from engine.planner.greedy import MONEY, Rule
 from engine.planner.limits import Limit, contradictions
 from engine.planner.model import Money, Solution, Use
+from engine.planner.rules import limits_of
 from engine.planner.solve import Heed, solve
 from engine.quantities import CENT
 from engine.seeds import Seed, seed_for
 from engine.sow_days import tray_days
 from engine.view import View
+
+INNER = {"inner": True}  # for `why`, no part of the answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +71,10 @@ class StillShort:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What to sow from start to end. `bound` is more than any plan can be worth (None if no solver was there).
+    """What to sow from start to end. `bound` is more than any plan can be worth (None if there was no time for one).
 
-    `clashes` are limits that contradict each other; the plan keeps to what it can. `built` and `solution` are what
-    `why` looks at.
+    `planned` are sowings that were planned before and are kept. `clashes` are limits that contradict each other; the
+    plan keeps to what it can. `built` and `solution` are what `why` looks at.
     """
 
     start: dt.date
@@ -84,10 +88,13 @@ class Plan:
     rule: str
     limits: tuple[str, ...]
     clashes: tuple[str, ...]
+    planned: tuple[Meant, ...]
     notes: tuple[str, ...]
     workings: tuple[str, ...]
-    built: Built
-    solution: Solution
+    currency: str | None
+    built: Built = field(metadata=INNER)
+    solution: Solution = field(metadata=INNER)
+    plan: bool = True  # beside the other answers to what to sow
 
 
 def plan(
@@ -116,10 +123,27 @@ def plan(
         rule=solution.rule,
         limits=tuple(str(limit) for limit in constraints),
         clashes=contradictions(built.season, constraints),
-        notes=built.notes,
+        planned=tuple(one for one in built.meant if one.day <= end),
+        notes=built.notes if end >= built.problem.start else ("those days are past", *built.notes),
         workings=_workings(solution, terms, bound),
+        currency=str(built.season.settings["currency"]) if "currency" in built.season.settings else None,
         built=built,
         solution=solution,
+    )
+
+
+def asked_for(view: View, ask: Ask, seconds: float, progress: Heed | None = None) -> Plan:
+    """The plan for the days asked about under the rules that stand, of it the sowings in the plot or of the crop asked.
+
+    Raises NoSolverError.
+    """
+    start, end = ask.days(view.today)
+    made = plan(view, start, end, limits_of(view.season()), seconds, progress)
+    beds = {bed.name for bed in made.built.season.beds.values() if ask.plot in (None, bed.plot)}
+    return replace(
+        made,
+        sowings=tuple(one for one in made.sowings if one.bed in beds and ask.crop in (None, one.crop)),
+        short=tuple(one for one in made.short if ask.crop in (None, one.crop)),
     )
 
 
@@ -213,62 +237,3 @@ def _mend(built: Built, crop: str, day: int) -> str:
         return "nothing sown now is ready by then: tell the customer, or buy in"
     latest = max(choice.sow for choice in reaching)
     return f"a bed more, sown by {built.date(latest).isoformat()}"
-
-
-def as_planned(made: Plan, last: dt.date | None = None) -> tuple[Planned, ...]:
-    """The plan's sowings up to a day as entries of things meant, for a grower who says to go ahead."""
-    entries = []
-    for sowing in made.sowings:
-        if last is None or sowing.seed_day <= last:
-            in_trays = sowing.seed_day != sowing.day
-            if in_trays:
-                entries.append(Planned(date=sowing.seed_day, task="tray_sown", crop=sowing.crop))
-            task = "transplanted" if in_trays else "sown"
-            entries.append(Planned(date=sowing.day, task=task, beds=(sowing.bed,), crop=sowing.crop))
-    return tuple(entries)
-
-
-def why(made: Plan, bed: str, crop: str) -> tuple[str, ...]:
-    """Why a crop is in a bed, or why it is not, in plain lines with the figures."""
-    mine = [sowing for sowing in made.sowings if sowing.bed == bed]
-    planned = [sowing for sowing in mine if sowing.crop == crop]
-    if planned:
-        return tuple(line for sowing in planned for line in _why_in(made, sowing))
-    return _why_not(made, bed, crop, mine)
-
-
-def _why_in(made: Plan, sowing: PlannedSowing) -> list[str]:
-    problem, solution = made.built.problem, made.solution
-    lines = [
-        f"{sowing.crop} in {sowing.bed} on {sowing.day.isoformat()}: ready {sowing.ready.isoformat()}, out"
-        f" {sowing.out.isoformat()}, {sowing.quantity} {sowing.unit}",
-        f"without it the plan would be worth {sowing.worth} less",
-    ]
-    for handed in solution.handed:
-        use = handed.use
-        if use and problem.beds[use.bed].name == sowing.bed and problem.choices[use.choice].crop == sowing.crop:
-            demand = problem.demands[handed.demand]
-            day = made.built.date(demand.day).isoformat()
-            lines.append(f"{handed.amount:.1f} {sowing.unit} for {demand.who} on {day} at {demand.price:.2f}")
-    if sowing.instead:
-        lines.append(f"next best there: {sowing.instead.crop}, worth {sowing.instead.less} less")
-    return lines
-
-
-def _why_not(made: Plan, bed: str, crop: str, mine: list[PlannedSowing]) -> tuple[str, ...]:
-    problem = made.built.problem
-    site = next((site for site in problem.beds if site.name == bed), None)
-    if site is None:
-        return (f"{bed} is not in the plan",)
-    if site.only is not None and crop not in site.only:
-        return (f"{bed} is not for {crop}, as you asked",)
-    family = problem.families.get(crop)
-    rests = [until for resting, until in site.rested if resting == family]
-    if rests:
-        return (f"{bed} rests from {crop}'s family until {made.built.date(max(rests)).isoformat()}",)
-    kin = [sowing.crop for sowing in mine if problem.families.get(sowing.crop) == family and family]
-    if kin:
-        return (f"{kin[0]} of the same family is planned there, and the family has to rest after it",)
-    if not any(choice.crop == crop for choice in problem.choices):
-        return (f"no sowing of {crop} would be ready in time, or what it brings is not known",)
-    return (f"{crop} would earn less there than {', '.join(sowing.crop for sowing in mine) or 'it costs'}",)

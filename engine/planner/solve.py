@@ -64,13 +64,13 @@ def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | N
 def _search(search: Search) -> bool:
     """Improves the search's counts; True if it ended by itself."""
     made = program(search.problem, search.groups)
-    solver = Highs(made, search.random.randrange(2**30))
+    solver = Highs(made, search.random.randrange(2**30), search.stop_sign)
     if len(made.uses) <= WHOLE_AT_ONCE:
         return _whole(search, made, solver)
     start = _dive(search, made, solver)
     if start is not None:
         _take_if_better(search, start)
-    return plan_parts(search)
+    return plan_parts(search) and search.bound < math.inf
 
 
 def _whole(search: Search, made: Program, solver: Highs) -> bool:

@@ -10,8 +10,10 @@ from assistant.wording.planning import plan as said
 from engine.planner.check import faults
 from engine.planner.limits import KeepFor, LeaveEmpty, NoCrop, contradictions
 from engine.planner.model import Use
-from engine.planner.plan import Plan, as_planned, plan, why
+from engine.planner.plan import Plan, plan
 from engine.planner.solve import Progress
+from engine.planner.why import why
+from engine.suggested import suggested
 
 TODAY = "2027-06-16"
 START, END = dt.date(2027, 6, 16), dt.date(2027, 7, 6)
@@ -160,8 +162,8 @@ def test_the_checker_finds_what_is_wrong(pages: Any) -> None:
 
 def test_going_ahead_makes_entries_of_things_meant_not_done(pages: Any) -> None:
     found = made(pages)
-    entries = as_planned(found)
+    entries = [entry for row in suggested(found, START) for entry in row]
     assert {entry.kind for entry in entries} == {"planned"}
-    assert {(entry.date, entry.beds, entry.crop) for entry in entries if entry.beds} == {
-        (sowing.day, (sowing.bed,), sowing.crop) for sowing in found.sowings
+    assert {(entry.date, bed, entry.crop) for entry in entries for bed in entry.beds or ()} == {
+        (sowing.day, sowing.bed, sowing.crop) for sowing in found.sowings
     }
