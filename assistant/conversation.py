@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import islice
 from math import inf
 
+from assistant.answers import Patience
 from assistant.replies import Reply, question_of
 from assistant.settling.answering import answered
 from assistant.settling.mend import Earlier, Mend, TakeBack
@@ -38,7 +39,7 @@ class Conversation:
 
     def __init__(
         self, book: Book, *, today: dt.date, by: str | None = None, width: int = 80, dry: bool = False,
-        clock: Callable[[], dt.datetime] = _utc_now,
+        clock: Callable[[], dt.datetime] = _utc_now, patience: Patience | None = None,
     ) -> None:  # fmt: skip
         self.book = book
         self.today = today
@@ -46,6 +47,7 @@ class Conversation:
         self.width = width
         self.dry = dry
         self.clock = clock
+        self.patience = patience or Patience()
         self.memory = Memory()
         self.waiting: list[Open] = []
         self._question: Question | None = None
@@ -63,7 +65,7 @@ class Conversation:
         view = self.book.view(self.today)
         scene = Scene(view, self.book.names(), self.memory)
         reading = read(line, scene.names.words)
-        reply = Reply(line, self.today, self.width, view, scene.names)
+        reply = Reply(line, self.today, self.width, view, scene.names, patience=self.patience)
         earlier = Earlier(self.book)
         outcome = self._as_answer(reading, scene, earlier, reply) if self.waiting else None
         if outcome is None:
@@ -149,7 +151,9 @@ class Conversation:
         reply.stored(change.facts, self.book)
         fresh = tuple(fact for fact in change.facts if fact.event.kind not in CHANGES)
         mended = tuple(now for one in outcome.mends if (now := self.book.fact(one.fact.entry)) is not None)
+        explained = self.memory.result if outcome.agreed else None  # "why" goes on being about what was agreed to
         self.memory = remembered(self.memory, fresh or mended)
+        self.memory = replace(self.memory, result=explained) if explained is not None else self.memory
         return tuple(to_json(fact.event) for fact in change.facts)
 
     def _answers(self, outcome: Outcome, reply: Reply) -> tuple[Json, ...]:

@@ -31,10 +31,10 @@ def suggested(result: Any, today: dt.date) -> tuple[Row, ...]:
 
 
 def together(made: Plan) -> list[list[PlannedSowing]]:
-    """The plan's sowings, those of one crop and day side by side, in order of day."""
+    """The plan's sowings, those of one crop and day in beds of one length side by side, in order of day."""
     found: dict[Any, list[PlannedSowing]] = {}
     for one in made.sowings:
-        found.setdefault((one.day, one.crop, one.ready), []).append(one)
+        found.setdefault((one.day, one.crop, one.ready, one.length_ft), []).append(one)
     return list(found.values())
 
 

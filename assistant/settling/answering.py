@@ -72,7 +72,10 @@ def _settled(deed: Deed, settler: Settler) -> bool:
 
 
 def _given_up(clause: Clause) -> Clause:
-    """ "Scratch that" takes back what was said last, which is what the question is about, not the record before it."""
+    """ "Scratch that" takes back what was said last, which is what the question is about, not the record before it;
+    "do that" says yes to it."""
+    if clause.act == "accept" and not clause.parts:
+        return replace(clause, act="yes")
     named = {part.type for part in clause.parts} - {"ref", "last"}
     return replace(clause, act="give_up", parts=()) if clause.act == "undo" and not named else clause
 

@@ -17,6 +17,7 @@ from grammar.said import Beds, Clause
 
 OF_BEDS = frozenset(("fill_bed", "cut_again", "bed_story", "safe_to_harvest"))
 GROWING = frozenset(("cut_again", "ready_when", "safe_to_harvest", "crop_story"))
+PLANNING = "sowing_plan"  # the act of asking for a plan of the whole farm
 LONG_LOOK = dt.timedelta(days=8)
 
 
@@ -26,7 +27,8 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     if no_such_day(clause.act, clause, scene):
         return Unclear("date")
     topic = _topic(clause, scene)
-    ask = _with_parts(Ask(topic=topic), clause, scene)
+    plan = clause.act == PLANNING and topic == "to_sow"
+    ask = _with_parts(Ask(topic=topic, plan=plan or None), clause, scene)
     plot = _whole_plot(clause, topic)
     beds = () if plot else _beds(clause, topic, ask.crop, scene)
     if isinstance(beds, Unclear):
@@ -83,6 +85,8 @@ def _by_number(clause: Clause, last: Ask) -> Clause:
 def _topic(clause: Clause, scene: Scene) -> str:
     topic = clause.act or ""
     has = {part.type for part in clause.parts}
+    if topic == PLANNING:
+        return "fill_bed" if "beds" in has and not _whole_plot(clause, "to_sow") else "to_sow"
     if topic == "bed_story" and not {"beds", "ref"} & has and "crop" in has:
         return "crop_story"
     if topic == "crop_story" and "beds" in has and "crop" not in has:

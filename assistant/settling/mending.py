@@ -117,15 +117,15 @@ class Mending(Deeds):
             self._set_up(event.kind, better)
             return
         deed = again(event)
-        deed.unread = (self._words(clause),)
+        deed.unread = (self.words(clause),)
         self.settle(deed)
 
     def _undo(self, clause: Clause) -> None:
-        denied = bool(_DENIED.search(self._words(clause)))
+        denied = bool(_DENIED.search(self.words(clause)))
         found = taken_back(clause, self.scene, self.earlier, denied=denied)
         if found is not None:
             self.outcome.order.append(found)
             return
         if denied:
             self.outcome.cost += cost.FAR  # rather a thing that was not done than one to take back
-        self._move(Move("nothing_to_undo", clause))
+        self.move(Move("nothing_to_undo", clause))

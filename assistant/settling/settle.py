@@ -8,17 +8,20 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
-from assistant.settling.asked import asked
+from assistant.settling.agreed import agreed
+from assistant.settling.asked import PLANNING, asked
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.going_on import GoingOn
 from assistant.settling.outcome import Move, Outcome
+from assistant.settling.planning import lifted, ruled
 from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.words import in_context, joined
 from engine.asks import TOPICS
 from grammar.build import Instead
 from grammar.said import Clause, Way
 
-MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "accept"))
+MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules"))
+ABOUT_PLANS = {"accept": agreed, "limit": ruled, "lift": lifted}
 
 
 class Settler(GoingOn):
@@ -46,12 +49,20 @@ class Settler(GoingOn):
         if act in SETTING_UP:
             self._set_up(act, clause)
         elif act in MOVES:
-            self._move(Move(act, clause))
-        elif act in TOPICS:
+            self.move(Move(act, clause))
+        elif act in ABOUT_PLANS:
+            self._about_plans(act, clause)
+        elif act in TOPICS or act == PLANNING:
             self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
             self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
+
+    def _about_plans(self, act: str, clause: Clause) -> None:
+        if clause.flags & UNDONE_FLAGS:
+            self._note(self.words(clause))
+        else:
+            ABOUT_PLANS[act](clause, self)
 
     def _another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""

@@ -39,7 +39,8 @@ class Built:
     units: dict[str, str]
     priced: bool
     notes: tuple[str, ...]
-    meant: tuple[Meant, ...] = ()
+    meant: tuple[Meant, ...]
+    limits: tuple[Limit, ...]
 
     def date(self, day: int) -> dt.date:
         return self.problem.start + dt.timedelta(days=day)
@@ -91,9 +92,8 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
     )
     priced = any(price_of(ground.season, crop, None, unit) is not None for crop, unit in units.items())
     priced = priced or any(order.price is not None for order in ground.season.orders)
-    return Built(
-        problem, ground.season, units, priced, tuple(dict.fromkeys(ground.notes + _gaps(ground, priced))), meant
-    )
+    notes = tuple(dict.fromkeys(ground.notes + _gaps(ground, priced)))
+    return Built(problem, ground.season, units, priced, notes, meant, tuple(limits))
 
 
 def _setting(season: Season, name: str, otherwise: float) -> float:
@@ -112,7 +112,7 @@ def _units(ground: Ground) -> dict[str, str]:
         if unit:
             units[crop] = unit
         else:
-            ground.notes.append(f"{crop} is left out: what a bed of it brings is not known")
+            ground.notes.append(f"{crop}: left out, since what a bed of it brings is not known")
     return units
 
 
@@ -121,7 +121,7 @@ def _site(ground: Ground, bed: Bed, families: dict[str, str], limits: Sequence[L
     bed, opening = beyond_meant(season, ground.weather, bed, ground.meant)
     clear = clear_from(season, bed.name, None, ground.start)
     if clear is None:
-        ground.notes.append(f"{bed.name} is left out: a waiting time of unknown length is on it")
+        ground.notes.append(f"{bed.name}: left out, since a waiting time of unknown length is on it")
         return None
     rested = []
     for family in sorted(set(families.values())):
@@ -172,7 +172,7 @@ def _demands(ground: Ground, crop: str, unit: str) -> list[Demand]:
     for want in wanted(view, first, last, crop):
         factor = units_in_one(season, crop, want.unit, unit)
         if factor is None:
-            ground.notes.append(f"orders of {crop} in {want.unit} are left out: I cannot turn that into {unit}")
+            ground.notes.append(f"{crop}: orders in {want.unit} are left out, since I cannot turn that into {unit}")
             continue
         said = None if want.price is None else want.price / factor
         price = said if said is not None else price_of(season, crop, want.customer, unit)
@@ -196,13 +196,13 @@ def _market(ground: Ground, crop: str, unit: str, ordered: float) -> list[Demand
         expected = first_if_sown(season, ground.weather, crop, None, ground.start)
         first = in_unit(season, crop, expected.yield_, expected.unit, unit)
         amount = NO_SALES_BEDS * float(first.likely) if first else 0.0
-        ground.notes.append(f"no sales of {crop} on record: a market is taken to buy half a bed's cut of it a week")
+        ground.notes.append(f"{crop}: no sales on record, so a market is taken to buy half a bed's cut of it a week")
     return [Demand(crop, 7 * week + 5, amount, float(price), 0.0, "market") for week in range(int(weeks)) if amount > 0]
 
 
 def _stocks(ground: Ground, crop: str, unit: str) -> list[Stock]:
     lots, uncounted = coming(ground.season, ground.weather, crop, unit)
-    ground.notes += [f"not counted: {what}" for what in uncounted]
+    ground.notes += [f"{crop}: not counted are {what}" for what in uncounted]
     return [
         Stock(crop, (lot.ready - ground.start).days, (lot.last - ground.start).days, float(lot.quantity), lot.source)
         for lot in lots

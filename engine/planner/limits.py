@@ -50,6 +50,8 @@ class LeaveEmpty:
 
 Limit = NoCrop | KeepFor | LeaveEmpty
 
+COMMON = {"legume": "pea", "allium": "onion", "cucurbit": "squash", "nightshade": "tomato"}  # families by other names
+
 
 def allowed_crops(season: Season, bed: str, crops: Sequence[str], limits: Iterable[Limit]) -> frozenset[str] | None:
     """The crops that may go into the bed, or None where nothing limits it."""
@@ -64,8 +66,9 @@ def allowed_crops(season: Season, bed: str, crops: Sequence[str], limits: Iterab
 
 
 def _means(season: Season, word: str, crop: str) -> bool:
+    """Whether a rule about this crop or family is about the crop."""
     known = facts(season, crop)
-    return word in (crop, known.family, known.family_name)
+    return not {word, COMMON.get(word)}.isdisjoint((crop, known.family, known.family_name))
 
 
 def contradictions(season: Season, limits: Sequence[Limit]) -> tuple[str, ...]:

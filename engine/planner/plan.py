@@ -24,6 +24,7 @@ from engine.seeds import Seed, seed_for
 from engine.sow_days import tray_days
 from engine.view import View
 
+TOLD_AHEAD = dt.timedelta(days=84)  # orders so long after the last sowing day are for the next plan to meet
 INNER = {"inner": True}  # for `why`, no part of the answer
 
 
@@ -59,14 +60,15 @@ class PlannedSowing:
 
 @dataclass(frozen=True, slots=True)
 class StillShort:
-    """An order's delivery that the plan cannot meet in full, and what would mend it."""
+    """An order's delivery that the plan cannot meet in full, and by when a bed more would have to be sown to mend that
+    (None: nothing sown now is ready by then)."""
 
     crop: str
     day: dt.date
     customer: str
     short: Decimal
     unit: str
-    mend: str
+    sow_by: dt.date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,16 +108,13 @@ def plan(
     solution = solve(built.problem, seconds, heed=progress)
     terms = _terms(solution.money)
     bound = None if solution.bound == float("inf") else _cents(solution.bound)
-    sowings = tuple(
-        _sowing(built, solution, use)
-        for use in solution.uses
-        if use.choice < len(built.problem.choices) and built.date(built.problem.choices[use.choice].sow) <= end
-    )
+    uses = sorted(use for use in solution.uses if use.choice < len(built.problem.choices))
+    sowings = [sowing for use in uses if (sowing := _sowing(built, solution, use)).seed_day <= end]
     return Plan(
         start=built.problem.start,
         end=end,
-        sowings=tuple(sorted(sowings, key=lambda sowing: (sowing.day, sowing.crop, sowing.bed))),
-        short=_short(built, solution),
+        sowings=tuple(sorted(sowings, key=lambda sowing: (sowing.seed_day, sowing.crop, sowing.day))),
+        short=tuple(short for short in _short(built, solution) if short.day <= end + TOLD_AHEAD),
         terms=terms,
         worth=_cents(solution.money.total),
         bound=bound,
@@ -221,19 +220,16 @@ def _short(built: Built, solution: Solution) -> tuple[StillShort, ...]:
                     demand.who,
                     Decimal(str(round(lacking, 1))),
                     built.units[demand.crop],
-                    _mend(built, demand.crop, demand.day),
+                    _sow_by(built, demand.crop, demand.day),
                 )
             )
     return tuple(sorted(found, key=lambda short: (short.day, short.crop)))
 
 
-def _mend(built: Built, crop: str, day: int) -> str:
-    """What would let the delivery be met: nothing in time, or a bed more."""
+def _sow_by(built: Built, crop: str, day: int) -> dt.date | None:
+    """The last of the plan's days on which a sowing of the crop can still be for this day."""
     reaching = [
-        choice for choice in built.problem.choices
+        choice.sow for choice in built.problem.choices
         if choice.crop == crop and any(cut.ready <= day <= cut.last for cut in choice.cuts)
     ]  # fmt: skip
-    if not reaching:
-        return "nothing sown now is ready by then: tell the customer, or buy in"
-    latest = max(choice.sow for choice in reaching)
-    return f"a bed more, sown by {built.date(latest).isoformat()}"
+    return built.date(max(reaching)) if reaching else None

@@ -30,6 +30,7 @@ from typing import Any
 from dictated import dictated
 from judge import CRASH, RIGHT, VERDICTS, WRONG, verdict
 
+from assistant.answers import Patience
 from assistant.conversation import Conversation
 from assistant.turn import Turn
 from engine import open_book
@@ -37,6 +38,7 @@ from engine import open_book
 HERE = Path(__file__).parent
 OURS = tuple(HERE / name for name in ("terse.jsonl", "spoken.jsonl", "written.jsonl"))
 SHARED = HERE.parents[2] / "shared" / "phrases" / "open.jsonl"  # beside the clone, where it is there
+PLAN_SECONDS = 0.2  # enough for a plan that can be carried out, which is all that is looked at here
 STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written"}
 
 
@@ -102,7 +104,7 @@ def copy_book(source: Path, target: Path) -> None:
 def hear(case: Case, book_file: Path) -> Heard:
     heard = Heard(case)
     with open_book(book_file) as book:
-        talk = Conversation(book, today=case.today)
+        talk = Conversation(book, today=case.today, patience=Patience(PLAN_SECONDS))
         for line in case.say:
             start = time.perf_counter()
             try:
