@@ -86,7 +86,7 @@ def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
         "--copies", type=_count, metavar="N", help="daily copies kept beside the book (default: $ROWCALL_COPIES or 7)"
     )
     parser.add_argument(
-        "--plan-seconds", type=_seconds, metavar="N", help="how long a plan of the whole farm may take (default: 6)"
+        "--plan-seconds", type=_seconds, metavar="N", help="how long a plan of the whole farm may take (default: 8)"
     )
     parser.add_argument("--check", action="store_true", help="hold all that the book keeps against what was entered")
     parser.add_argument("--version", action=Version, nargs=0, help="print the version")

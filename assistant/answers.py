@@ -28,7 +28,7 @@ HOME = {
 }  # fmt: skip
 
 
-PLAN_SECONDS = 6.0  # as long as a person at a prompt waits without wondering
+PLAN_SECONDS = 8.0  # as long as a person at a prompt waits without wondering
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,7 +30,6 @@ def agreed(clause: Clause, settler: Deeds) -> None:
         return
     settler.outcome.agreed = True
     for event in meant:
-        settler.outcome.events.append(event)
         settler.outcome.order.append(event)
         settler.scene.learn(event)
     if isinstance(memory.result, ToSow) and not clause.parts and any(not one.beds for one in memory.result.sowings):

@@ -319,6 +319,8 @@ class Deeds:
             self.outcome.cost += cost.UNCLEAR
             self.outcome.waiting.append(AskWaiting(clause, found))
             return
+        if found.topic == "last_time" and found.date is not None and found.date > self.scene.today:
+            self.outcome.cost += cost.FAR  # nobody asks when a thing was done on a day to come
         self.scene.beds = found.beds or self.scene.beds
         if found not in self.outcome.asks:  # "what's the story with church 3, what's been in there" asks once
             self.outcome.order.append(found)

@@ -13,6 +13,7 @@ from assistant.settling.deeds import Deeds
 from assistant.settling.fill import Unclear, fill
 from assistant.settling.mend import Mend, again, mended, strangeness, taken_back
 from assistant.settling.outcome import Move, Waiting
+from assistant.settling.planning import said_better
 from assistant.settling.setting_up import SETTING_UP, counts_beds, retold
 from assistant.settling.words import changed_by, only
 from engine.events import Event
@@ -28,6 +29,8 @@ class Mending(Deeds):
     def _fix(self, clause: Clause) -> None:
         if self.outcome.last_event or any(isinstance(one, Waiting) for one in self.outcome.waiting):
             self._mend_in_line(clause)
+            return
+        if said_better(clause, self):
             return
         if self.scene.memory.ask is not None and not self.scene.memory.facts:
             self._ask(followed(clause, self.scene, self.line), clause)  # "sorry, I meant saturday"

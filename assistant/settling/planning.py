@@ -10,8 +10,9 @@ from assistant.settling import outcome as cost
 from assistant.settling.fill import Unclear
 from assistant.settling.outcome import AskWaiting, Move
 from assistant.settling.which_beds import beds_meant
+from engine.events import Setting
 from engine.planner.limits import KeepFor, LeaveEmpty, Limit, NoCrop
-from engine.planner.rules import as_setting, limits_of
+from engine.planner.rules import NAME, as_setting, limit_in, limits_of
 from grammar.said import Beds, Clause
 
 if TYPE_CHECKING:
@@ -27,11 +28,15 @@ def ruled(clause: Clause, settler: Deeds) -> None:
     said = {part.type: part.value for part in clause.parts}
     if IN_PASSING & said.keys():
         settler.outcome.cost += -cost.ON_SOWING if _spoken_of_sowing(settler) else cost.FAR
+    if any(part.repair for part in clause.parts):
+        settler.outcome.cost += cost.FAR  # a rule is not set on a guess of its words
     places = _places(said, settler)
-    if isinstance(places, Unclear):
+    if clause.unread:  # "no lettuce left in brook" is no rule
+        settler.outcome.cost += cost.UNCLEAR
+    elif isinstance(places, Unclear):
         _ask_bed(places, clause, settler)
     elif "when" in said and "left_empty" not in said:
-        settler.outcome.cost += cost.UNCLEAR
+        settler.outcome.cost += cost.NOTED
         settler.move(Move("undated_rule", clause))
     else:
         _set([(limit, False) for limit in _limits(said, places, settler)], settler)
@@ -41,6 +46,9 @@ def lifted(clause: Clause, settler: Deeds) -> None:
     """The limits that are named hold no longer."""
     said = {part.type: part.value for part in clause.parts}
     places = _places(said, settler)
+    if clause.unread:
+        settler.outcome.cost += cost.UNCLEAR
+        return
     if isinstance(places, Unclear):
         _ask_bed(places, clause, settler)
         return
@@ -54,9 +62,36 @@ def lifted(clause: Clause, settler: Deeds) -> None:
         _set([(limit, True) for limit in gone], settler)
 
 
+def said_better(clause: Clause, settler: Deeds) -> bool:
+    """ "No, brook 5" after a rule puts another bed or crop in its place; False if the last line was no rule."""
+    rules = _last_rules(settler)
+    said = {part.type: part.value for part in clause.parts if part.type != "ref"}
+    if len(rules) != 1 or said.keys() not in ({"crop"}, {"beds"}, {"plot"}):
+        return False
+    places, crop, old = _places(said, settler), said.get("crop"), rules[0]
+    if isinstance(places, Unclear):
+        return False
+    match old:
+        case NoCrop():
+            new: Limit = NoCrop(crop or old.crop, places[0] if places else old.where)
+        case KeepFor():
+            new = KeepFor(places[0] if places else old.bed, crop or old.crop)
+        case LeaveEmpty():
+            return False
+    _set([(old, True), (new, False)], settler)
+    return True
+
+
+def _last_rules(settler: Deeds) -> list[Limit]:
+    """The rules that the last line set."""
+    events = [fact.event for fact in settler.scene.memory.facts]
+    rules = [event.value for event in events if isinstance(event, Setting) and event.name == NAME]
+    return [limit_in(value) for value in rules if not value.get("lifted")] if len(rules) == len(events) else []
+
+
 def _spoken_of_sowing(settler: Deeds) -> bool:
     ask = settler.scene.memory.ask
-    return ask is not None and ask.topic in ("to_sow", "fill_bed")
+    return bool(_last_rules(settler)) or (ask is not None and ask.topic in ("to_sow", "fill_bed"))
 
 
 def _all_meant(clause: Clause, settler: Deeds) -> bool:
@@ -119,10 +154,8 @@ def _is_named(limit: Limit, crop: str | None, places: tuple[str, ...], empty: bo
 def _set(limits: list[tuple[Limit, bool]], settler: Deeds) -> None:
     """The limits as records, and after a plan the plan again."""
     for limit, is_lifted in limits:
-        event = as_setting(limit, settler.scene.today, lifted=is_lifted)
-        settler.outcome.events.append(event)
-        settler.outcome.order.append(event)
+        settler.outcome.order.append(as_setting(limit, settler.scene.today, lifted=is_lifted))
     ask = settler.scene.memory.ask
-    if ask is not None and ask.plan and ask not in settler.outcome.asks:
-        settler.outcome.asks.append(ask)
+    ahead = ask is not None and ask.end is not None and ask.end >= settler.scene.today
+    if ask is not None and ask.plan and ahead and ask not in settler.outcome.asks:
         settler.outcome.order.append(ask)

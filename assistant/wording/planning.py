@@ -23,6 +23,7 @@ REMARKS = {
     "without_bed": "What no bed is free for was left out.",
     "undated_rule": "A crop is kept out of a bed, or a bed kept for it, until you say otherwise: leave out the day.",
 }
+GONE_BY = "Those days are past, and a plan is for days to come."
 WITHOUT_SOLVER = (
     "A plan of all beds at once needs the solver HiGHS, which is not here (pip install 'rowcall[plan]'). What each "
     "crop needs by itself:"
@@ -31,6 +32,8 @@ WITHOUT_SOLVER = (
 
 def plan(made: Plan, ask: Ask, width: int, *, stopped: bool = False) -> str:
     """The list of sowings by week, then what the plan is worth and what it cannot do."""
+    if made.end < made.start:
+        return wrapped(GONE_BY, width)
     weeks: dict[dt.date, list[list[PlannedSowing]]] = {}
     for row in together(made):
         first = row[0].seed_day
@@ -65,7 +68,7 @@ def _head(made: Plan, ask: Ask) -> str:
     of = f", of it the {ask.crop}" if ask.crop else ""
     of += f", of it the beds in {ask.plot}" if ask.plot else ""
     if not made.sowings:
-        return f"Nothing to sow {days(made.start, max(made.start, made.end))}{of}."
+        return f"Nothing to sow {days(made.start, made.end)}{of}."
     return f"Plan for {days(made.start, made.end)}{of}; nothing of it is done yet."
 
 

@@ -88,7 +88,7 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
         families=families,
         rests=rests,
         visit_cost=_setting(ground.season, "visit_cost", VISIT_COST),
-        empty=tuple(_rest(ground, limit) for limit in limits if isinstance(limit, LeaveEmpty) and limit.end >= start),
+        empty=tuple(rest for limit in limits if isinstance(limit, LeaveEmpty) for rest in _rests(ground, limit)),
     )
     priced = any(price_of(ground.season, crop, None, unit) is not None for crop, unit in units.items())
     priced = priced or any(order.price is not None for order in ground.season.orders)
@@ -209,19 +209,28 @@ def _stocks(ground: Ground, crop: str, unit: str) -> list[Stock]:
     ]
 
 
-def _rest(ground: Ground, limit: LeaveEmpty) -> Rest:
-    """The wish, with no more beds than can be empty by then."""
+def _rests(ground: Ground, limit: LeaveEmpty) -> list[Rest]:
+    """The wish: named beds each from when they are open, else so many of those that can be empty by then."""
+    end = (limit.end - ground.start).days
     start = max(0, (limit.start - ground.start).days)
-    open_by_then = sum(
-        (bed.name in limit.beds if limit.beds else limit.plot in (None, bed.plot))
-        and (beyond_meant(ground.season, ground.weather, bed, ground.meant)[1] - ground.start).days <= start
-        for bed in ground.season.beds.values()
-    )
-    if open_by_then < limit.count:
-        ground.notes.append(f"{limit}: only {open_by_then} can be empty by then")
-    return Rest(
-        min(limit.count, open_by_then), start, (limit.end - ground.start).days, limit.plot, frozenset(limit.beds)
-    )
+    opening = {name: (day - ground.start).days for name, day in _openings(ground, limit)}
+    if limit.beds:
+        rests = [Rest(1, max(start, day), end, beds=frozenset((name,))) for name, day in opening.items()]
+    else:
+        open_by_then = sum(day <= start for day in opening.values())
+        if open_by_then < limit.count:
+            ground.notes.append(f"{limit}: {open_by_then or 'none'} of them can be empty by then")
+        rests = [Rest(min(limit.count, open_by_then), start, end, limit.plot)]
+    return [rest for rest in rests if rest.count and rest.start <= rest.end]
+
+
+def _openings(ground: Ground, limit: LeaveEmpty) -> list[tuple[str, dt.date]]:
+    """The beds that the wish is about, with the day each is open."""
+    beds = [
+        bed for bed in ground.season.beds.values()
+        if (bed.name in limit.beds if limit.beds else limit.plot in (None, bed.plot))
+    ]  # fmt: skip
+    return [(bed.name, beyond_meant(ground.season, ground.weather, bed, ground.meant)[1]) for bed in beds]
 
 
 def _gaps(ground: Ground, priced: bool) -> list[str]:
