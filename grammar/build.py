@@ -284,7 +284,7 @@ BUILDERS: dict[str, Any] = {
     "has_cooler": _always(True),
     "frost_date": _always(True),
     "few_beds": few_beds,
-    "left_out": lambda what: what,
+    "left_out": lambda *what: what,
     **{f"kin_{family}": _always(family) for family in ("brassica", "legume", "allium", "cucurbit", "nightshade")},
     **{f"deed_{kind}": _always(kind) for kind in _DEEDS},
 }

@@ -19,12 +19,13 @@ if TYPE_CHECKING:
     from assistant.settling.deeds import Deeds
 
 
-def agreed(clause: Clause, settler: Deeds) -> None:
-    """What the last answer suggested, or the part of it that is named, becomes things meant."""
+def agreed(clause: Clause, later: tuple[Clause, ...], settler: Deeds) -> None:
+    """What the last answer suggested, or the part of it that is named, becomes things meant; nothing where words come
+    after it that may leave some of it out."""
     memory = settler.scene.memory
     rows = suggested(memory.result, settler.scene.today) if memory.ask is not None else ()
     meant = [event for row in _chosen(rows, clause, settler) for event in row]
-    if clause.unread or not meant:
+    if clause.unread or not meant or any(one.act is None for one in later):
         settler.outcome.cost += cost.NOTED
         settler.move(Move("none_chosen" if rows else "none_suggested", clause))
         return
@@ -39,13 +40,14 @@ def agreed(clause: Clause, settler: Deeds) -> None:
 def _chosen(rows: tuple[Row, ...], clause: Clause, settler: Deeds) -> Iterator[Row]:
     """The rows that the clause names, without what it leaves out; all where it names none."""
     said = {part.type: part.value for part in clause.parts}
-    crop, out = said.get("crop_chosen") or said.get("crop"), said.get("left_out")
-    named, left_out = _beds(said.get("beds") or said.get("plot"), settler), _beds(out, settler)
+    crop, out = said.get("crop_chosen") or said.get("crop"), said.get("left_out", ())
+    named = _beds(said.get("beds") or said.get("plot"), settler)
+    left_out = [bed for one in out for bed in _beds(one, settler)]
     for row in rows[: int(said.get("first_few", len(rows)))]:
         last = row[-1]
         held = last.beds or ()
         beds = tuple(bed for bed in held if (not named or bed in named) and bed not in left_out)
-        if beds and crop in (None, last.crop) and out != last.crop:
+        if beds and crop in (None, last.crop) and last.crop not in out:
             yield row if beds == held else _with_beds(row, beds, Decimal(len(beds)) / len(held))
 
 

@@ -18,7 +18,7 @@ from grammar.said import Beds, Clause
 if TYPE_CHECKING:
     from assistant.settling.deeds import Deeds
 
-KEPT_FOR = frozenset(("kept_for", "only_said", "only_kept"))
+KEPT_FOR = frozenset(("kept_for", "only_said", "only_kept", "nothing_but"))
 IN_PASSING = frozenset(("no_said", "only_said"))  # "no lettuce in brook" is a rule only where sowing was spoken of
 A_YEAR = dt.timedelta(days=364)  # beds are left empty for so long where no days were said
 
@@ -49,10 +49,12 @@ def lifted(clause: Clause, settler: Deeds) -> None:
     if clause.unread:
         settler.outcome.cost += cost.UNCLEAR
         return
+    stand = limits_of(settler.scene.season())
+    if isinstance(places, Unclear):  # of the beds that may be meant those that a rule names
+        places = tuple(bed for bed in places.choices if any(bed in str(limit) for limit in stand)) or places
     if isinstance(places, Unclear):
         _ask_bed(places, clause, settler)
         return
-    stand = limits_of(settler.scene.season())
     crop, empty = said.get("crop") or said.get("kin"), bool({"few_beds", "left_empty"} & said.keys())
     gone = [limit for limit in stand if _is_named(limit, crop, places, empty)]
     if not gone or (len(gone) > 1 and not (crop or places or empty) and not _all_meant(clause, settler)):

@@ -21,7 +21,7 @@ from grammar.build import Instead
 from grammar.said import Clause, Way
 
 MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules"))
-ABOUT_PLANS = {"accept": agreed, "limit": ruled, "lift": lifted}
+ABOUT_PLANS = frozenset(("accept", "limit", "lift"))
 
 
 class Settler(GoingOn):
@@ -51,18 +51,22 @@ class Settler(GoingOn):
         elif act in MOVES:
             self.move(Move(act, clause))
         elif act in ABOUT_PLANS:
-            self._about_plans(act, clause)
+            self._about_plans(act, clause, later)
         elif act in TOPICS or act == PLANNING:
             self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
             self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
 
-    def _about_plans(self, act: str, clause: Clause) -> None:
+    def _about_plans(self, act: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         if clause.flags & UNDONE_FLAGS:
             self._note(self.words(clause))
+        elif act == "accept":
+            agreed(clause, later, self)
+        elif act == "limit":
+            ruled(clause, self)
         else:
-            ABOUT_PLANS[act](clause, self)
+            lifted(clause, self)
 
     def _another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""

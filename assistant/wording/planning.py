@@ -19,10 +19,11 @@ DELIVERIES_SHOWN = 3
 TO_AGREE = 'All right. Say "do that" to put it down as planned.'
 REMARKS = {
     "none_suggested": 'There is nothing to go ahead with: ask for a plan or "what should I sow this week" first.',
-    "none_chosen": "I find nothing of that in the last answer, so nothing was put down.",
+    "none_chosen": 'Nothing was put down: name crops or beds of the last answer, as in "do that but not the kale".',
     "without_bed": "What no bed is free for was left out.",
     "undated_rule": "A crop is kept out of a bed, or a bed kept for it, until you say otherwise: leave out the day.",
 }
+GOOD, COSTS = ("orders", "market"), ("growing", "visits")
 GONE_BY = "Those days are past, and a plan is for days to come."
 WITHOUT_SOLVER = (
     "A plan of all beds at once needs the solver HiGHS, which is not here (pip install 'rowcall[plan]'). What each "
@@ -94,7 +95,7 @@ def _brings(row: list[PlannedSowing], made: Plan) -> str:
     cuts = f" in {first.cuts} cuts" if first.cuts > 1 else ""
     out = f"out {day(first.out, made.start)}"
     line = f"{first.crop}: {trays}{amount(quantity, first.unit)}{cuts} from {day(first.ready)}, {out}"
-    if first.instead is None or first.instead.less <= 0:
+    if first.instead is None or first.instead.less <= 0 or not made.built.priced:
         return f"{line}."
     return f"{line}; {money(first.instead.less, made.currency)} better than {first.instead.crop}, the next best there."
 
@@ -105,15 +106,19 @@ def _planned(made: Plan) -> list[str]:
 
 
 def _worth(made: Plan, stopped: bool) -> list[str]:
-    terms = names(f"{name} {money(sum_, made.currency)}" for name, sum_ in made.terms.items() if sum_)
+    """What it brings, and how much better any plan can be; without prices there is no money to speak of."""
     lines = ["Stopped where it was, as you wished."] if stopped else []
-    if terms:
-        lines.append(f"Worth {money(made.worth, made.currency)} as far as it looks ahead: {terms}.")
+    if made.built.priced:
+        terms = [f"{name} {money(made.terms[name], made.currency)}" for name in GOOD if made.terms[name]]
+        costs = [f"{name} {money(-made.terms[name], made.currency)}" for name in COSTS if made.terms[name]]
+        less = f", less {names(costs)}" if costs else ""
+        lines.append(f"Brings, as far as it looks ahead: {names(terms) or 'nothing'}{less}.")
     if made.bound is None:
         lines.append(f"There was no time to search for better: this is by a grower's rule, {made.rule}.")
-    elif made.bound > 0:
-        share = 100 * (made.bound - made.worth) / made.bound
-        lines.append(f"No plan can be worth more than {max(share, Decimal('0.1')):.1f} % above that.")
+    elif made.built.priced:
+        more = made.bound - made.worth
+        better = f"can be better by more than {money(more, made.currency)}" if more >= 1 else "is better"
+        lines.append(f"No plan {better}.")
     return lines
 
 

@@ -24,6 +24,9 @@ from engine.worth import price_of
 
 LEAST_AHEAD = 84  # days of sowing that are looked at, so that the last week asked about is not filled blindly
 HARVEST_AHEAD = 84  # days after the last sowing of which the orders still count
+FAR_SHARE = (
+    0.5  # of that, what counts less for a delivery on the last day: a later plan may still mend it; our estimate
+)
 SHORT_SHARE = 0.5  # of the price: what a unit short costs beside the lost sale; our estimate, `short_share` changes it
 VISIT_COST = 5.0  # what a trip to a plot costs, in the farm's money; our estimate, `visit_cost` changes it
 NO_SALES_BEDS = 0.5  # usual beds' first cuts that a market takes a week where no sale is on record; our estimate
@@ -178,8 +181,21 @@ def _demands(ground: Ground, crop: str, unit: str) -> list[Demand]:
         price = said if said is not None else price_of(season, crop, want.customer, unit)
         each = float(price) if price is not None else BARE_PRICE
         day = (want.day - ground.start).days
-        made.append(Demand(crop, day, float(want.quantity * factor), each, each * share, want.customer or "an order"))
+        made.append(
+            Demand(
+                crop,
+                day,
+                float(want.quantity * factor),
+                each,
+                each * share * _nearness(ground, day),
+                want.customer or "an order",
+            )
+        )
     return made + _market(ground, crop, unit, sum(demand.amount for demand in made))
+
+
+def _nearness(ground: Ground, day: int) -> float:
+    return 1.0 - FAR_SHARE * day / ground.last_day
 
 
 def _market(ground: Ground, crop: str, unit: str, ordered: float) -> list[Demand]:

@@ -61,4 +61,17 @@ def _why_not(made: Plan, bed: str, crop: str, mine: list[PlannedSowing]) -> tupl
         return (f"{kin[0]} of the same family is planned there, and the family has to rest after it",)
     if not any(choice.crop == crop for choice in problem.choices):
         return (f"no sowing of {crop} would be ready in time, or what it brings is not known",)
-    return (f"{crop} would earn less there than {', '.join(sowing.crop for sowing in mine) or 'it costs'}",)
+    if made.built.date(site.opens) > made.end:
+        return (f"{bed} is not open before {made.built.date(site.opens).isoformat()}",)
+    held = [sowing.crop for sowing in mine] or _later(made, bed)
+    return (f"{crop} would earn less there than {', '.join(held) or 'it costs'}",)
+
+
+def _later(made: Plan, bed: str) -> list[str]:
+    """What the plan keeps the bed for after the days asked about."""
+    problem = made.built.problem
+    uses = [
+        problem.choices[use.choice] for use in made.solution.uses
+        if problem.beds[use.bed].name == bed and use.choice < len(problem.choices)
+    ]  # fmt: skip
+    return [f"{choice.crop} on {made.built.date(choice.sow).isoformat()}" for choice in uses]

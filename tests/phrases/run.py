@@ -2,7 +2,7 @@
 
     python tests/phrases/run.py [--file FILE ...] [--failures] [--shared] [--dictated]
 
-Without --file: terse, spoken and written. --shared says the open phrases in ../shared, --dictated says
+Without --file: terse, spoken, written and planning. --shared says the open phrases in ../shared, --dictated says
 each line as a machine that takes dictation would write it (`dictated.py`). Exits with 1 if any phrase
 wrote something wrong without a word or ended in an exception, with 2 if the farm itself could not be set up.
 """
@@ -36,7 +36,7 @@ from assistant.turn import Turn
 from engine import open_book
 
 HERE = Path(__file__).parent
-OURS = tuple(HERE / name for name in ("terse.jsonl", "spoken.jsonl", "written.jsonl"))
+OURS = tuple(HERE / name for name in ("terse.jsonl", "spoken.jsonl", "written.jsonl", "planning.jsonl"))
 SHARED = HERE.parents[2] / "shared" / "phrases" / "open.jsonl"  # beside the clone, where it is there
 PLAN_SECONDS = 0.2  # enough for a plan that can be carried out, which is all that is looked at here
 STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written"}
