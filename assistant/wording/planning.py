@@ -24,6 +24,7 @@ REMARKS = {
     "undated_rule": "A crop is kept out of a bed, or a bed kept for it, until you say otherwise: leave out the day.",
 }
 GOOD, COSTS = ("orders", "market"), ("growing", "visits")
+NOT_YET = "I cannot make a plan yet:"
 GONE_BY = "Those days are past, and a plan is for days to come."
 WITHOUT_SOLVER = (
     "A plan of all beds at once needs the solver HiGHS, which is not here (pip install 'rowcall[plan]'). What each "
@@ -35,6 +36,8 @@ def plan(made: Plan, ask: Ask, width: int, *, stopped: bool = False) -> str:
     """The list of sowings by week, then what the plan is worth and what it cannot do."""
     if made.end < made.start:
         return wrapped(GONE_BY, width)
+    if not (made.built.problem.beds and made.built.problem.demands):
+        return "\n".join([NOT_YET, block(_notes(made), width)])
     weeks: dict[dt.date, list[list[PlannedSowing]]] = {}
     for row in together(made):
         first = row[0].seed_day
@@ -144,7 +147,7 @@ def _mend(short: list[StillShort]) -> str:
 
 def _limits(made: Plan) -> list[str]:
     lines = [f"Kept to: {'; '.join(map(rule, made.built.limits))}."] if made.built.limits else []
-    return lines + [f"These contradict each other: {clash}." for clash in made.clashes]
+    return lines + [f"This cannot be kept: {clash}." for clash in made.clashes]
 
 
 def _notes(made: Plan) -> list[str]:

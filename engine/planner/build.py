@@ -234,7 +234,7 @@ def _rests(ground: Ground, limit: LeaveEmpty) -> list[Rest]:
         rests = [Rest(1, max(start, day), end, beds=frozenset((name,))) for name, day in opening.items()]
     else:
         open_by_then = sum(day <= start for day in opening.values())
-        if open_by_then < limit.count:
+        if open_by_then < min(limit.count, len(opening)):
             ground.notes.append(f"{limit}: {open_by_then or 'none'} of them can be empty by then")
         rests = [Rest(min(limit.count, open_by_then), start, end, limit.plot)]
     return [rest for rest in rests if rest.count and rest.start <= rest.end]

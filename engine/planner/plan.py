@@ -14,6 +14,7 @@ from engine.meant import Meant
 from engine.planner.build import Built, build
 from engine.planner.check import fits
 from engine.planner.deliver import deliveries, money
+from engine.planner.early import sown_early
 from engine.planner.greedy import MONEY, Rule
 from engine.planner.limits import Limit, contradictions
 from engine.planner.model import Money, Solution, Use
@@ -24,6 +25,7 @@ from engine.seeds import Seed, seed_for
 from engine.sow_days import tray_days
 from engine.view import View
 
+EARLY_SHARE = 0.2  # of the planning's time, at most, for bringing sowings forward
 TOLD_AHEAD = dt.timedelta(days=84)  # orders so long after the last sowing day are for the next plan to meet
 INNER = {"inner": True}  # for `why`, no part of the answer
 
@@ -105,7 +107,7 @@ def plan(
 ) -> Plan:  # fmt: skip
     """The best plan found in the time for sowing from start to end (not before today), keeping the constraints."""
     built = build(view, start, end, constraints)
-    solution = solve(built.problem, seconds, heed=progress)
+    solution = sown_early(built.problem, solve(built.problem, seconds, heed=progress), EARLY_SHARE * seconds)
     terms = _terms(solution.money)
     bound = None if solution.bound == float("inf") else _cents(solution.bound)
     uses = sorted(use for use in solution.uses if use.choice < len(built.problem.choices))
