@@ -25,7 +25,7 @@ from engine.rotation import Resting, resting
 from engine.safety import clear_from
 from engine.seeds import Seed, seed_for
 from engine.shortfalls import Coming, keeping_days, wanted
-from engine.sow_days import tray_days
+from engine.sow_days import seedlings_fit, tray_days
 from engine.state import Bed, Season
 from engine.view import View
 from engine.weather import weather_book
@@ -214,7 +214,9 @@ def planting_day(season: Season, crop: str, opening: dt.date, today: dt.date) ->
     age = tray_days(season, crop)
     if not age:
         return opening
-    started = [trays.date + age for trays in season.trays if trays.crop == crop]
+    if seedlings_fit(season, crop, opening, today):
+        return opening
+    started = [trays.date + age for trays in season.trays if trays.crop == crop and trays.date + age > opening]
     return max(opening, min([today + age, *started]))
 
 

@@ -45,7 +45,9 @@ def _row(beds: Sequence[str], one: PlannedSowing | Sowing | Option, seeds: int, 
         grams = None if seed.grams is None else seed.grams * seeds
         unit = "g" if grams is not None else None
         return (Planned(date=day, task="sown", beds=tuple(beds), crop=one.crop, quantity=grams, unit=unit),)
+    planted = Planned(date=day, task="transplanted", beds=tuple(beds), crop=one.crop)
+    if one.seed_day < today:  # from trays that stand
+        return (planted,)
     count = Decimal(seed.trays * seeds) if seed.trays else None
     unit = "tray" if count is not None else None
-    trays = Planned(date=max(one.seed_day, today), task="tray_sown", crop=one.crop, quantity=count, unit=unit)
-    return trays, Planned(date=day, task="transplanted", beds=tuple(beds), crop=one.crop)
+    return Planned(date=one.seed_day, task="tray_sown", crop=one.crop, quantity=count, unit=unit), planted

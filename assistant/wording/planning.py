@@ -40,7 +40,7 @@ def plan(made: Plan, ask: Ask, width: int, *, stopped: bool = False) -> str:
         return "\n".join([NOT_YET, block(_notes(made), width)])
     weeks: dict[dt.date, list[list[PlannedSowing]]] = {}
     for row in together(made):
-        first = row[0].seed_day
+        first = row[0].begins
         weeks.setdefault(first - dt.timedelta(days=first.weekday()), []).append(row)
     parts = [wrapped(_head(made, ask), width), *(_week(monday, rows, made, width) for monday, rows in weeks.items())]
     tail = [
@@ -87,14 +87,15 @@ def _row(row: list[PlannedSowing]) -> list[str]:
     length = sum((sowing.length_ft for sowing in row), Decimal(0))
     seed = seed_said(first.seed)
     each = f"{seed}{' a bed' if len(row) > 1 else ''}" if seed else ""
-    return [first.crop, day(first.seed_day), beds(sowing.bed for sowing in row), f"{figure(length)} ft", each]
+    return [first.crop, day(first.begins), beds(sowing.bed for sowing in row), f"{figure(length)} ft", each]
 
 
 def _brings(row: list[PlannedSowing], made: Plan) -> str:
     """What it brings and when, and how much better that is than the next best."""
     first = row[0]
     quantity = sum((sowing.quantity for sowing in row), Decimal(0)).quantize(Decimal(1))
-    trays = f"planted out {day(first.day)}, " if first.seed_day != first.day else ""
+    trays = f"planted out {day(first.day)}, " if first.begins != first.day else ""
+    trays = "planted out from the trays that stand, as far as they go, " if first.seed_day < first.begins else trays
     cuts = f" in {first.cuts} cuts" if first.cuts > 1 else ""
     out = f"out {day(first.out, made.start)}"
     line = f"{first.crop}: {trays}{amount(quantity, first.unit)}{cuts} from {day(first.ready)}, {out}"

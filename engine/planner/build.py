@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from engine.bed_yield import in_unit, unit_of, units_in_one
 from engine.crops import facts, usual_length
 from engine.cuttings import cuts_if_sown, first_if_sown
-from engine.filling import own_crops, planting_day
+from engine.filling import own_crops
 from engine.meant import Meant, beyond_meant, meant_sowings
 from engine.openings import turn_over_days
 from engine.planner.limits import LeaveEmpty, Limit, allowed_crops
@@ -17,6 +17,7 @@ from engine.planner.model import Choice, Cut, Demand, Problem, Rest, Site, Stock
 from engine.rotation import rest_years, resting
 from engine.safety import clear_from
 from engine.shortfalls import coming, keeping_days, usual_sales, wanted
+from engine.sow_days import seedlings_fit
 from engine.state import Bed, Season
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
@@ -140,8 +141,11 @@ def _site(ground: Ground, bed: Bed, families: dict[str, str], limits: Sequence[L
 
 
 def _choices(ground: Ground, crop: str, unit: str) -> list[Choice]:
-    soonest = (planting_day(ground.season, crop, ground.start, ground.view.today) - ground.start).days
-    return [choice for day in ground.sow_days if day >= soonest for choice in _choices_on(ground, crop, unit, day)]
+    today = ground.view.today
+    days = [
+        day for day in ground.sow_days if seedlings_fit(ground.season, crop, ground.start + dt.timedelta(day), today)
+    ]
+    return [choice for day in days for choice in _choices_on(ground, crop, unit, day)]
 
 
 def _choices_on(ground: Ground, crop: str, unit: str, day: int) -> list[Choice]:

@@ -40,7 +40,8 @@ class Instead:
 
 @dataclass(frozen=True, slots=True)
 class PlannedSowing:
-    """One bed sown or planted on `day` (seed in tray or ground on `seed_day`), ready and out on the given days.
+    """One bed sown or planted on `day` (seed in tray or ground on `seed_day`, which is past where the trays stand), ready
+    and out on the given days. `begins` is the day of its first work.
 
     `worth` is what the plan would lose without it; `instead` is None where nothing else would earn anything there.
     """
@@ -49,6 +50,7 @@ class PlannedSowing:
     crop: str
     day: dt.date
     seed_day: dt.date
+    begins: dt.date
     length_ft: Decimal
     seed: Seed
     ready: dt.date
@@ -111,11 +113,11 @@ def plan(
     terms = _terms(solution.money)
     bound = None if solution.bound == float("inf") else _cents(solution.bound)
     uses = sorted(use for use in solution.uses if use.choice < len(built.problem.choices))
-    sowings = [sowing for use in uses if (sowing := _sowing(built, solution, use)).seed_day <= end]
+    sowings = [sowing for use in uses if (sowing := _sowing(built, solution, use)).begins <= end]
     return Plan(
         start=built.problem.start,
         end=end,
-        sowings=tuple(sorted(sowings, key=lambda sowing: (sowing.seed_day, sowing.crop, sowing.day))),
+        sowings=tuple(sorted(sowings, key=lambda sowing: (sowing.begins, sowing.crop, sowing.day))),
         short=tuple(short for short in _short(built, solution) if short.day <= end + TOLD_AHEAD),
         terms=terms,
         worth=_cents(solution.money.total),
@@ -172,10 +174,11 @@ def _sowing(built: Built, solution: Solution, use: Use) -> PlannedSowing:
     choice, site = problem.choices[use.choice], problem.beds[use.bed]
     known, length = facts(season, choice.crop), Decimal(str(site.length_ft))
     day = built.date(choice.sow)
+    seed_day = day - tray_days(season, choice.crop)
     worth, instead = _worth_of(built, solution, use)
     return PlannedSowing(
         bed=site.name, crop=choice.crop, day=day,
-        seed_day=day - tray_days(season, choice.crop), length_ft=length,
+        seed_day=seed_day, begins=seed_day if seed_day >= season.day else day, length_ft=length,
         seed=seed_for(season, known, length, season.beds[site.name].width_in),
         ready=built.date(choice.cuts[0].ready), out=built.date(choice.out), cuts=len(choice.cuts),
         quantity=Decimal(str(round(sum(cut.per_ft for cut in choice.cuts) * site.length_ft, 1))),

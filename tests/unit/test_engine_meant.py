@@ -74,3 +74,20 @@ def test_the_suggestions_of_each_answer_are_things_meant_on_days_to_come(pages: 
         assert all(event.date >= DAY for event in events)
         assert all(event.beds for event in events if event.task != "tray_sown")
     assert suggested(None, DAY) == ()
+
+
+def test_seedlings_that_stand_are_planted_out_while_they_are_young_and_sown_anew_after(pages: Any) -> None:
+    """Kale stands five weeks in its trays (`crops.csv`), and two more before it is overgrown (common practice)."""
+    price = {"kind": "priced", "date": "2027-04-01", "crop": "kale", "price": 3, "unit": "bunch"}
+    order = {**ORDER, "crop": "kale", "date": "2027-09-10", "quantity": 30}
+    trays = {"kind": "tray_sown", "date": "2027-05-10", "crop": "kale", "trays": 3, "cells": 128}
+    before = {"kind": "transplanted", "date": "2026-05-10", "crop": "kale", "beds": ["Gate 2"]}
+    gone = {"kind": "cleared", "date": "2026-11-01", "beds": ["Gate 2"]}
+    with_trays, without = (
+        plan(pages(TODAY, before, gone, price, order, *more), DAY, dt.date(2027, 7, 6), (), 1)
+        for more in ((trays,), ())
+    )
+    assert with_trays.sowings[0].begins == with_trays.sowings[0].day <= dt.date(2027, 6, 28)
+    assert {event.task for event in suggested(with_trays, DAY)[0]} == {"transplanted"}
+    assert without.sowings[0].begins == without.sowings[0].seed_day >= DAY
+    assert [event.task for event in suggested(without, DAY)[0]] == ["tray_sown", "transplanted"]
