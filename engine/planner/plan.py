@@ -40,7 +40,7 @@ class Instead:
 
 @dataclass(frozen=True, slots=True)
 class PlannedSowing:
-    """One bed sown or planted on `day` (seed in tray or ground on `seed_day`, which is past where the trays stand), ready
+    """One bed sown or planted on `day` (seed in tray or ground on `seed_day`, gone by where trays stand), ready
     and out on the given days. `begins` is the day of its first work.
 
     `worth` is what the plan would lose without it; `instead` is None where nothing else would earn anything there.
