@@ -112,6 +112,9 @@ def _mend(clause: Clause, fact: Fact, scene: Scene) -> Mend | None:
     event = fact.event
     if isinstance(event, Setting) and event.name == RULE:  # it is lifted and said anew, by its own words
         return None
+    placed = clause.part("beds") or clause.part("plot")
+    if placed is not None and not (hasattr(event, "beds") or hasattr(event, "plot")):  # no price is in a bed
+        return None
     deed_said = clause.part("deed")
     if deed_said is not None and deed_said.value != event.kind:
         return None

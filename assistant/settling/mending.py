@@ -13,7 +13,7 @@ from assistant.settling.deeds import Deeds
 from assistant.settling.fill import Unclear, fill
 from assistant.settling.mend import Mend, again, mended, strangeness, taken_back
 from assistant.settling.outcome import Move, Waiting
-from assistant.settling.planning import said_better
+from assistant.settling.planning import said_better, spoken_of_sowing
 from assistant.settling.setting_up import SETTING_UP, counts_beds, retold
 from assistant.settling.words import changed_by, only
 from engine.events import Event
@@ -32,6 +32,8 @@ class Mending(Deeds):
             return
         if said_better(clause, self):
             return
+        if clause.part("crop") and (clause.part("beds") or clause.part("plot")) and spoken_of_sowing(self):
+            self.outcome.cost += cost.ON_SOWING
         if self.scene.memory.ask is not None and not self.scene.memory.facts:
             self._ask(followed(clause, self.scene, self.line), clause)  # "sorry, I meant saturday"
             return

@@ -27,7 +27,7 @@ def ruled(clause: Clause, settler: Deeds) -> None:
     """A limit on plans from today on; after a plan, the plan made anew."""
     said = {part.type: part.value for part in clause.parts}
     if IN_PASSING & said.keys():
-        settler.outcome.cost += -cost.ON_SOWING if _spoken_of_sowing(settler) else cost.FAR
+        settler.outcome.cost += 0 if spoken_of_sowing(settler) else cost.FAR
     if any(part.repair for part in clause.parts):
         settler.outcome.cost += cost.FAR  # a rule is not set on a guess of its words
     places = _places(said, settler)
@@ -91,7 +91,8 @@ def _last_rules(settler: Deeds) -> list[Limit]:
     return [limit_in(value) for value in rules if not value.get("lifted")] if len(rules) == len(events) else []
 
 
-def _spoken_of_sowing(settler: Deeds) -> bool:
+def spoken_of_sowing(settler: Deeds) -> bool:
+    """Whether the talk was just of what to sow, or of a rule about that."""
     ask = settler.scene.memory.ask
     return bool(_last_rules(settler)) or (ask is not None and ask.topic in ("to_sow", "fill_bed"))
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
-from assistant.settling.agreed import agreed
 from assistant.settling.asked import PLANNING, asked
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.going_on import GoingOn
@@ -62,6 +61,8 @@ class Settler(GoingOn):
         if clause.flags & UNDONE_FLAGS:
             self._note(self.words(clause))
         elif act == "accept":
+            from assistant.settling.agreed import agreed  # what answers suggest is loaded when somebody agrees
+
             agreed(clause, later, self)
         elif act == "limit":
             ruled(clause, self)

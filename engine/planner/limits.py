@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from engine.crops import facts
 from engine.state import Season
 
 
@@ -67,6 +66,8 @@ def allowed_crops(season: Season, bed: str, crops: Sequence[str], limits: Iterab
 
 def _means(season: Season, word: str, crop: str) -> bool:
     """Whether a rule about this crop or family is about the crop."""
+    from engine.crops import facts  # what is known of crops is not loaded for the sake of a rule's name
+
     known = facts(season, crop)
     return not {word, COMMON.get(word)}.isdisjoint((crop, known.family, known.family_name))
 
