@@ -164,6 +164,8 @@ class Conversation:
                 self.memory = recalled(self.memory, one, result)
             elif isinstance(one, Move):
                 reply.move(one, self.memory, found)
+                if one.act == "give_up":  # what was asked or suggested is done with
+                    self.memory = replace(self.memory, ask=None)
         return tuple(found)
 
     def _tried(self, line: str, outcome: Outcome, reply: Reply) -> Turn:

@@ -78,6 +78,10 @@ def test_nothing_is_planned_where_words_were_not_understood(hear: Hear, line: st
     assert {record["kind"] for record in hear("plan the next three weeks", line).records} <= {"noted"}
 
 
+def test_what_was_waved_off_is_not_agreed_to_any_more(hear: Hear) -> None:
+    assert hear("plan the next three weeks", "never mind", "do that").records == ()
+
+
 def test_a_rule_after_a_plan_is_kept_by_the_plan_made_anew(hear: Hear) -> None:
     turn = hear("plan the next three weeks", "but no radish in brook")
     (answer,) = turn.answers
