@@ -88,6 +88,9 @@ def parse(arguments: Sequence[str] | None) -> argparse.Namespace:
     parser.add_argument(
         "--from-export", type=Path, metavar="FILE", help="fill a new book from an export of a whole book"
     )
+    parser.add_argument(
+        "--plan-seconds", type=_seconds, metavar="N", help="how long a plan of the whole farm may take (default: 8)"
+    )
     parser.add_argument("--check", action="store_true", help="hold all that the book keeps against what was entered")
     parser.add_argument("--version", action=Version, nargs=0, help="print the version")
     options = parser.parse_args(arguments)
@@ -100,6 +103,12 @@ def _count(text: str) -> int:
     if not (text.isascii() and text.isdigit() and len(text) < 5):
         raise argparse.ArgumentTypeError(f"{text!r} is no number of copies")
     return int(text)
+
+
+def _seconds(text: str) -> float:
+    if not (text.isascii() and text.isdigit() and 0 < int(text) < 3600):
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of seconds up to an hour")
+    return float(text)
 
 
 class Version(argparse.Action):
@@ -224,10 +233,15 @@ def _fill(book: Book, export: Path) -> int:
 
 def _begin(book: Book, options: argparse.Namespace) -> Begin:
     """Begins a conversation on a day."""
+    from assistant.answers import PLAN_SECONDS, Patience
     from assistant.conversation import Conversation
+    from assistant.progress import shown_on
 
+    shown = shown_on(sys.stderr if sys.stderr.isatty() and not options.json else None, screen_width)
+    patience = Patience(options.plan_seconds or PLAN_SECONDS, shown)
+    width, folder = screen_width(), Path.cwd()
     return lambda day: Conversation(
-        book, today=day, by=options.by, width=screen_width(), dry=options.dry, folder=Path.cwd()
+        book, today=day, by=options.by, width=width, dry=options.dry, folder=folder, patience=patience
     )
 
 

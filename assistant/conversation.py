@@ -9,6 +9,7 @@ from itertools import islice
 from math import inf
 from pathlib import Path
 
+from assistant.answers import Patience
 from assistant.replies import Reply, question_of
 from assistant.settling.answering import answered
 from assistant.settling.mend import Earlier, Mend, TakeBack
@@ -42,7 +43,7 @@ class Conversation:
 
     def __init__(
         self, book: Book, *, today: dt.date, by: str | None = None, width: int = 80, dry: bool = False,
-        clock: Callable[[], dt.datetime] = _utc_now, folder: Path | None = None,
+        clock: Callable[[], dt.datetime] = _utc_now, folder: Path | None = None, patience: Patience | None = None,
     ) -> None:  # fmt: skip
         self.book = book
         self.today = today
@@ -51,6 +52,7 @@ class Conversation:
         self.dry = dry
         self.clock = clock
         self.folder = folder
+        self.patience = patience or Patience()
         self.memory = Memory()
         self.waiting: list[Open] = []
         self._question: Question | None = None
@@ -68,7 +70,7 @@ class Conversation:
         view = self.book.view(self.today)
         scene = Scene(view, self.book.names(), self.memory)
         reading = read(line, scene.names.words)
-        reply = Reply(line, self.today, self.width, view, scene.names, self.folder)
+        reply = Reply(line, self.today, self.width, view, scene.names, self.folder, patience=self.patience)
         earlier = Earlier(self.book)
         outcome = self._as_answer(reading, scene, earlier, reply) if self.waiting else None
         if outcome is None:
@@ -154,7 +156,9 @@ class Conversation:
         reply.stored(change.facts, self.book)
         fresh = tuple(fact for fact in change.facts if fact.event.kind not in CHANGES)
         mended = tuple(now for one in outcome.mends if (now := self.book.fact(one.fact.entry)) is not None)
+        explained = self.memory.result if outcome.agreed else None  # "why" goes on being about what was agreed to
         self.memory = remembered(self.memory, fresh or mended)
+        self.memory = replace(self.memory, result=explained) if explained is not None else self.memory
         return tuple(shown(fact.event) for fact in change.facts)
 
     def _answers(self, outcome: Outcome, reply: Reply) -> tuple[Json, ...]:
@@ -167,6 +171,8 @@ class Conversation:
                     outcome.waiting.append(Replacing(one, in_the_way))
             elif isinstance(one, Move):
                 reply.move(one, self.memory, found)
+                if one.act == "give_up":  # what was asked or suggested is done with
+                    self.memory = replace(self.memory, ask=None)
         return tuple(found)
 
     def _tried(self, line: str, outcome: Outcome, reply: Reply) -> Turn:

@@ -64,8 +64,10 @@ def plain(value: Any) -> Any:
 
 
 def _fields(value: Any) -> Json:
-    """A dataclass by its fields; `yield_` is "yield", since the underscore is only there for Python."""
-    said = ((field.name.rstrip("_"), getattr(value, field.name)) for field in dataclasses.fields(value))
+    """A dataclass by its fields, without those that are only there for `why`; `yield_` is "yield", since the underscore
+    is only there for Python."""
+    shown = (field for field in dataclasses.fields(value) if not field.metadata.get("inner"))
+    said = ((field.name.rstrip("_"), getattr(value, field.name)) for field in shown)
     return {name: plain(item) for name, item in said if item is not None}
 
 

@@ -128,6 +128,11 @@ SUBJECTS = (
         (
             "what's coming in the next three weeks",
             "what should I sow this week",
+            "plan the next three weeks",
+            "do that",
+            "why {crop} in {bed}",
+            "keep {bed3} for {crop}",
+            "forget the rule about {bed3}",
             "when do I sow {crop} for july 20",
             "what should go in {bed}",
             "plan to pick {crop} in {bed} on friday",

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from assistant.answers import Patience
 from assistant.settling.deed import ABOUT
 from assistant.settling.fill import Unclear, sense_of
 from assistant.settling.outcome import AskWaiting, Either, Move, Open, Outcome, Replacing
@@ -19,6 +20,7 @@ from engine.checks import Doubt
 from engine.events import Corrected, Event
 from engine.names import Names
 from engine.standing import CHANGES
+from engine.state import Season
 from engine.view import Fact, View
 from grammar.said import Way
 
@@ -38,6 +40,7 @@ class Reply:
     question: Question | None = None
     settled: list[tuple[Way, Outcome]] = field(default_factory=list)  # ways of reading the line, the one taken first
     before: dict[int, Event] = field(default_factory=dict)  # records as they stood before this line
+    patience: Patience = field(default_factory=Patience)
 
     @property
     def currency(self) -> str | None:
@@ -84,7 +87,10 @@ class Reply:
         from assistant.answers import answer
         from assistant.face import answer_json
 
-        result, text = self._put_on_paper(ask) if ask.topic == "papers" else answer(self.view, ask, self.width)
+        if ask.topic == "papers":
+            result, text = self._put_on_paper(ask)
+        else:
+            result, text = answer(self.view, ask, self.width, self.patience)
         found.append(answer_json(ask, result))
         self.parts.append(text)
         return result
@@ -100,7 +106,7 @@ class Reply:
         """Say what a move of the talk calls for."""
         from assistant.face import answer_json
         from assistant.help import help_for, help_text
-        from assistant.wording.workings import why
+        from assistant.wording import planning
 
         match move.act:
             case "help":
@@ -110,16 +116,36 @@ class Reply:
                 found.append(answer_json(Ask(topic="help", about=about), help_))
                 self.parts.append(help_text(help_, self.width))
             case "why":
-                workings = tuple(getattr(memory.result, "workings", ()) or ())
+                workings, text = self._why(move, memory)
                 found.append(answer_json(Ask(topic="why"), {"workings": workings}))
-                self.parts.append(why(workings, _named(move)))
+                self.parts.append(text)
             case "nothing_to_undo":
                 named = bool(move.clause.parts or move.clause.unread)
                 self.parts.append(f"There is {'no such record' if named else 'nothing'} to take back.")
             case "give_up":
                 self.parts.append("All right, nothing was written.")
+            case "yes" if memory.ask is not None and _suggests(memory, self.today):
+                self.parts.append(planning.TO_AGREE)
+            case "none_suggested" | "none_chosen" | "undated_rule" | "without_bed":
+                self.parts.append(planning.REMARKS[move.act])
+            case "rules" | "no_rule":
+                self.parts.append(planning.rules(self.view.season(), self.width, named=move.act == "no_rule"))
             case _:
                 self.parts.append("All right.")
+
+    def _why(self, move: Move, memory: Memory) -> tuple[tuple[str, ...], str]:
+        """The figures behind the last answer, and as said; of a plan those of the choice that is named."""
+        from assistant.wording.workings import why
+
+        workings = tuple(getattr(memory.result, "workings", ()) or ())
+        if getattr(memory.result, "plan", False):
+            from engine.planner.why import explained
+
+            crops, beds = _chosen(move, memory.result.built.season)
+            if crops or beds:
+                workings = explained(memory.result, crops, beds)
+                return workings, "\n".join(workings)
+        return workings, why(workings, _named(move))
 
     def _repairs(self, outcome: Outcome) -> list[str]:
         """What was taken for something else: the words with their meaning, or the word alone where it was a verb."""
@@ -163,6 +189,23 @@ class Reply:
                 asking.also_unread(unread) if outcome.acts else asking.not_understood(unread, offers(self.names))
             )
         return lines
+
+
+def _suggests(memory: Memory, today: dt.date) -> bool:
+    from engine.suggested import suggested
+
+    return bool(suggested(memory.result, today))
+
+
+def _chosen(move: Move, season: Season) -> tuple[list[str], list[str]]:
+    """The crops that a move names, and the beds, also those named by their number alone."""
+    said, crop = move.clause.part("beds"), move.clause.part("crop")
+    groups = said.value.groups if said is not None else ()
+    beds = [
+        bed.name for plot, numbers in groups for bed in season.beds.values()
+        if plot in (None, bed.plot) and (numbers is None or bed.name.rpartition(" ")[2] in map(str, numbers))
+    ]  # fmt: skip
+    return [crop.value] if crop is not None else [], beds
 
 
 def _named(move: Move) -> list[str]:

@@ -18,9 +18,9 @@ class Ask:
     """What was asked. A single day is `date`; a stretch is `start` and `end`, both included.
 
     `of` is a kind of record (for recap and last_time); `state` is one of covered, growing, open, ready;
-    `by` is the day a bed should bring something; lengths are in feet. `what` is a paper, `file` the name that it is to
-    have, `replace` whether it may take the place of another file. `temperature` (in `unit`) and `humidity` are those of
-    the air.
+    `by` is the day a bed should bring something; `plan` is set where the whole farm is to be planned, and else None;
+    lengths are in feet. `what` is a paper, `file` the name that it is to have, `replace` whether it may take the place
+    of another file. `temperature` (in `unit`) and `humidity` are those of the air.
     """
 
     topic: str
@@ -43,6 +43,7 @@ class Ask:
     replace: bool | None = None
     temperature: Decimal | None = None
     humidity: Decimal | None = None
+    plan: bool | None = None
 
     def days(self, today: dt.date, span: int = 1) -> tuple[dt.date, dt.date]:
         """First and last day asked about, both included; `span` days from today if none was said."""

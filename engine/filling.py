@@ -16,13 +16,16 @@ from engine.asks import Ask
 from engine.bed_yield import in_unit, unit_of
 from engine.crops import facts, usual_length
 from engine.cuttings import Cuttings, cuts_if_sown
-from engine.openings import opens, turn_over_days
+from engine.meant import Meant, beyond_meant, meant_sowings
+from engine.openings import turn_over_days
+from engine.planner.limits import allowed_crops
+from engine.planner.rules import limits_of
 from engine.quantities import CENT
 from engine.rotation import Resting, resting
 from engine.safety import clear_from
 from engine.seeds import Seed, seed_for
 from engine.shortfalls import Coming, keeping_days, wanted
-from engine.sow_days import tray_days
+from engine.sow_days import seedlings_fit, tray_days
 from engine.state import Bed, Season
 from engine.view import View
 from engine.weather import weather_book
@@ -61,7 +64,8 @@ class Option:
 @dataclass(frozen=True, slots=True)
 class BedAdvice:
     """A bed's options, best first, and the crops that it is resting from; `late` are those not ready by the asked day,
-    `waiting` those that a waiting time (spray, manure) would hold up beyond their time."""
+    `waiting` those that a waiting time (spray, manure) would hold up beyond their time, `barred` those that a rule of
+    the grower keeps out. `planned` is what is meant for the bed already: the options are for after it."""
 
     bed: str
     length_ft: Decimal
@@ -71,6 +75,8 @@ class BedAdvice:
     resting: tuple[Resting, ...]
     late: tuple[str, ...]
     waiting: tuple[str, ...]
+    barred: tuple[str, ...] = ()
+    planned: tuple[Meant, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +126,13 @@ def _advice(
 ) -> tuple[BedAdvice, dict[str, list[Coming]]]:
     """The advice for a bed, and what each of its options would bring."""
     season = scales.season
-    opening = opens(season, scales.weather, bed, scales.view.today)
+    meant = tuple(one for one in meant_sowings(season, scales.weather) if one.bed == bed.name)
+    bed, opening = beyond_meant(season, scales.weather, bed, meant)
+    crops = tuple(crops)
+    allowed = allowed_crops(season, bed.name, crops, limits_of(season))
+    barred = tuple(crop for crop in crops if allowed is not None and crop not in allowed)
     options, rests, late, waiting, brings = [], [], [], [], {}
-    for crop in crops:
+    for crop in (crop for crop in crops if crop not in barred):
         day = planting_day(season, crop, opening, scales.view.today)
         rest = resting(season, bed, crop, opening)
         if rest and rest.until > day:
@@ -139,7 +149,10 @@ def _advice(
     growing = ", ".join(planting.crop for planting in bed.plantings) or None
     length = bed.length_ft or usual_length(season)
     best_first = tuple(sorted(options, key=_rank))
-    return BedAdvice(bed.name, length, opening, growing, best_first, tuple(rests), tuple(late), tuple(waiting)), brings
+    advice = BedAdvice(
+        bed.name, length, opening, growing, best_first, tuple(rests), tuple(late), tuple(waiting), barred, meant
+    )
+    return advice, brings
 
 
 def _rank(option: Option) -> tuple[bool, Decimal, bool, int, str]:
@@ -201,7 +214,9 @@ def planting_day(season: Season, crop: str, opening: dt.date, today: dt.date) ->
     age = tray_days(season, crop)
     if not age:
         return opening
-    started = [trays.date + age for trays in season.trays if trays.crop == crop]
+    if seedlings_fit(season, crop, opening, today):
+        return opening
+    started = [trays.date + age for trays in season.trays if trays.crop == crop and trays.date + age > opening]
     return max(opening, min([today + age, *started]))
 
 

@@ -8,10 +8,13 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from engine.crops import usual_length
-from engine.openings import opens, turn_over_days
+from engine.meant import beyond_meant, meant_sowings
+from engine.openings import turn_over_days
+from engine.planner.limits import allowed_crops
+from engine.planner.rules import limits_of
 from engine.rotation import resting
 from engine.seeds import Seed
-from engine.state import Season
+from engine.state import Bed, Season
 from engine.weather import WeatherBook
 
 
@@ -62,14 +65,19 @@ class Unmet:
 
 
 def placed(season: Season, weather: WeatherBook, sowings: Iterable[Sowing]) -> tuple[Sowing, ...]:
-    """Each sowing with beds that are open and rested by its day, as far as there are any; beds may be shared."""
-    free = {bed.name: opens(season, weather, bed, weather.today) for bed in season.beds.values()}
+    """Each sowing with beds that are open, rested and allowed it by its day, as far as there are any; beds may be
+    shared, but not with a sowing that is planned."""
+    meant = meant_sowings(season, weather)
+    later = {bed.name: beyond_meant(season, weather, bed, meant) for bed in season.beds.values()}
+    free = {name: opening for name, (_, opening) in later.items()}
     left = {name: season.beds[name].length_ft or usual_length(season) for name in free}
     soon = weather.today + dt.timedelta(days=turn_over_days(season))
     found = []
     for sowing in sowings:
         by = max(sowing.day, soon)
-        fitting = [name for name in free if left[name] > 0 and free[name] <= by and _rested(season, name, sowing)]
+        fitting = [
+            name for name in free if left[name] > 0 and free[name] <= by and _takes(season, later[name][0], sowing)
+        ]
         alone = [name for name in fitting if left[name] >= sowing.length_ft]
         fitting = [min(alone, key=lambda name: (left[name], free[name]))] if alone else fitting
         missing, beds = sowing.length_ft, []
@@ -82,7 +90,10 @@ def placed(season: Season, weather: WeatherBook, sowings: Iterable[Sowing]) -> t
     return tuple(found)
 
 
-def _rested(season: Season, name: str, sowing: Sowing) -> bool:
-    bed = season.beds[name]
+def _takes(season: Season, bed: Bed, sowing: Sowing) -> bool:
+    """Whether the bed has rested from the crop's family, and the grower's rules let it in."""
     rest = resting(season, bed, sowing.crop, sowing.day)
-    return rest is None or rest.until <= sowing.day
+    if rest is not None and rest.until > sowing.day:
+        return False
+    allowed = allowed_crops(season, bed.name, (sowing.crop,), limits_of(season))
+    return allowed is None or sowing.crop in allowed

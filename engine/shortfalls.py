@@ -10,6 +10,7 @@ from decimal import Decimal
 from engine.bed_yield import in_unit
 from engine.cooler import has_cooler
 from engine.crops import facts
+from engine.meant import meant_sowings
 from engine.orders import deliveries
 from engine.promises import Batch, Wanted, met
 from engine.quantities import convert
@@ -83,7 +84,7 @@ def usual_sales(view: View, crop: str) -> tuple[Decimal, str] | None:
 
 
 def coming(season: Season, weather: WeatherBook, crop: str, unit: str) -> tuple[list[Coming], list[str]]:
-    """Cooler lots and the cuts to come of all that stands, in `unit`; and what could not be counted in it."""
+    """Cooler lots and the cuts to come of all that stands or is planned, in `unit`; and what could not be counted."""
     keeps = dt.timedelta(days=keeping_days(season, crop))
     found, uncounted = [], []
     for lot in season.lots:
@@ -101,7 +102,17 @@ def coming(season: Season, weather: WeatherBook, crop: str, unit: str) -> tuple[
             first = max(window.pick_from, weather.today)
             last = max(first, window.best_by) if window.last else first
             found.append(Coming(first, last + keeps, brings.likely, window.bed))
-    return found, uncounted
+    return found + _planned(season, weather, crop, unit, keeps), uncounted
+
+
+def _planned(season: Season, weather: WeatherBook, crop: str, unit: str, keeps: dt.timedelta) -> list[Coming]:
+    """The cuts of sowings that are planned."""
+    return [
+        Coming(cut.ready.likely, meant.cuttings.last_day(number) + keeps, brings.likely, f"{meant.bed}, planned")
+        for meant in meant_sowings(season, weather, crop)
+        for number, cut in enumerate(meant.cuttings.cuts)
+        if (brings := in_unit(season, crop, cut.yield_, cut.unit, unit)) is not None
+    ]
 
 
 def met_by(wants: Iterable[Want], lots: Iterable[Coming]) -> list[Want]:

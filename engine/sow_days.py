@@ -15,6 +15,7 @@ from engine.state import Season
 from engine.weather import WeatherBook
 
 USUAL_TRAY_WEEKS = Decimal(4)  # where no age is printed; common practice
+SEEDLINGS_WAIT = dt.timedelta(days=14)  # beyond the age to plant out, before they are overgrown (common practice)
 FURTHEST_BACK = 400  # days; nothing that is sown and cut takes longer
 
 
@@ -47,6 +48,13 @@ def tray_weeks(season: Season, known: CropFacts) -> Decimal:
 def tray_days(season: Season, crop: str) -> dt.timedelta:
     """The whole days that seedlings of the crop stand in the tray."""
     return _whole_days(tray_weeks(season, facts(season, crop)))
+
+
+def seedlings_fit(season: Season, crop: str, day: dt.date, today: dt.date) -> bool:
+    """Whether there can be seedlings of the right age on that day: from trays sown today, or from trays standing."""
+    age = tray_days(season, crop)
+    ready = [trays.date + age for trays in season.trays if trays.crop == crop]
+    return day >= today + age or any(first <= day <= first + SEEDLINGS_WAIT for first in ready)
 
 
 def _whole_days(weeks: Decimal) -> dt.timedelta:

@@ -19,6 +19,7 @@ from engine.crops import PICKED, facts, usual_length
 from engine.cuttings import Cuttings, cuts_if_sown, first_if_sown
 from engine.filling import own_crops
 from engine.growth import Forecast
+from engine.meant import Meant, meant_sowings
 from engine.placing import For, Sowing, Unmet, placed
 from engine.quantities import convert
 from engine.seeds import seed_for
@@ -38,6 +39,8 @@ ORDERS, SALES, STANDING = "orders", "what sold in the last four weeks", "what st
 class ToSow:
     """Sowings due by the last day asked about, soonest first; `basis` says for each crop what it was reckoned by.
 
+    `planned` are those that are planned for these days already: they are counted on, and come on top of `sowings`.
+
     `next_due` has for each crop reckoned the day that its next sowing is due after that (None: all wants are met).
     """
 
@@ -51,6 +54,7 @@ class ToSow:
     basis: dict[str, str]
     missing: tuple[str, ...]
     workings: tuple[str, ...]
+    planned: tuple[Meant, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +97,7 @@ def to_sow(view: View, ask: Ask) -> ToSow:
     return ToSow(
         start, end, ask.crop, ask.customer, beds, tuple(unmet), next_due, basis,
         (*missing, *_gaps(season, basis)), tuple(workings),
+        tuple(one for one in meant_sowings(season, weather, ask.crop) if one.day <= end),
     )  # fmt: skip
 
 

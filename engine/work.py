@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from engine.asks import Ask
@@ -14,7 +14,8 @@ from engine.safety import Wait, entry_waits, holds_back_days
 from engine.state import Bed, Plan, Season
 from engine.view import Fact, View
 from engine.visits import Turnover, Visits, loads, to_cover, visits
-from engine.weather import rain_mm
+from engine.weather import rain_mm, weather_book
+from engine.windows import frees_bed
 
 AHEAD_DAYS = 7
 DRY_DAYS = 3  # a salad bed with neither water nor rain for three days wants a look (common practice)
@@ -40,7 +41,10 @@ class Planned:
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """A bed waiting to be turned over or uncovered, since when, and the crop and day it is meant for."""
+    """A bed waiting to be turned over or uncovered, since when, and the crop and day it is meant for.
+
+    Where a crop is still in it, `growing` is that crop and `out` the day it is likely out.
+    """
 
     bed: str
     plot: str
@@ -48,6 +52,8 @@ class Waiting:
     cover: str | None
     crop: str | None
     wanted: dt.date | None
+    growing: str | None = None
+    out: dt.date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +92,7 @@ class Dry:
 class ToDo:
     """The work of the days asked about (default the coming week).
 
+    `too_late` are beds to turn over whose crop is likely in them beyond the last day before their sowing.
     `watering_kept` is False where the book has no watering and no rain in two weeks: then no bed is called dry.
     `cooler_unread` is the day of the last cooler reading where that is too long ago. `hot` is how the day's logged high
     feels (in drier and in damper air, where no humidity is logged), empty where it is no hot one.
@@ -98,6 +105,7 @@ class ToDo:
     trips: tuple[Trip, ...]
     load: tuple[ToLoad, ...]
     turn_over: tuple[Waiting, ...]
+    too_late: tuple[Waiting, ...]
     uncover: tuple[Waiting, ...]
     dry: tuple[Dry, ...]
     watering_kept: bool
@@ -115,8 +123,10 @@ def to_do(view: View, ask: Ask) -> ToDo:
     logged = view.facts(
         season.day - dt.timedelta(days=LOOK_BACK_DAYS), season.day, kinds=("watered", "weather", "cooler_reading")
     )
+    last = max(end, season.day + dt.timedelta(days=AHEAD_DAYS - 1))
     turn_over = [_waiting(season, bed) for bed in beds if not bed.plantings and not bed.prepared_since]
-    planned = _visits(turn_over, season.day, max(end, season.day + dt.timedelta(days=AHEAD_DAYS - 1)))
+    turn_over += [_after_crop(view, season, bed) for bed in beds if bed.plantings and _sowing_by(season, bed, last)]
+    planned = _visits(turn_over, season.day, last)
     dry, kept = _dry(beds, logged, season.day)
     return ToDo(
         start=start,
@@ -129,6 +139,7 @@ def to_do(view: View, ask: Ask) -> ToDo:
         ),
         load=_load(season, planned),
         turn_over=tuple(turn_over),
+        too_late=tuple(bed for bed in turn_over if bed.bed in {missed.bed for missed in planned.missed}),
         uncover=tuple(_waiting(season, bed) for bed in beds if bed.covered_since and _uncover(season, bed, end)),
         dry=dry,
         watering_kept=kept,
@@ -165,6 +176,19 @@ def _waiting(season: Season, bed: Bed) -> Waiting:
     )
 
 
+def _after_crop(view: View, season: Season, bed: Bed) -> Waiting:
+    """A bed with a crop in it that is to be sown again soon."""
+    out = frees_bed(season, weather_book(view), bed.name)
+    growing = ", ".join(planting.crop for planting in bed.plantings)
+    return replace(_waiting(season, bed), since=None, growing=growing, out=out.likely if out else None)
+
+
+def _sowing_by(season: Season, bed: Bed, last: dt.date) -> bool:
+    """Whether a sowing is meant for the bed by the day after the last: the bed must be ready the day before."""
+    sowing = _sowing(season, bed.name)
+    return sowing is not None and sowing.date <= last + dt.timedelta(days=1)
+
+
 def _sowing(season: Season, bed: str) -> Plan | None:
     """The first sowing or planting out that is meant for the bed."""
     meant = [plan for plan in season.plans if bed in plan.beds and plan.task in ("sown", "transplanted")]
@@ -184,7 +208,7 @@ def _visits(waiting: Iterable[Waiting], today: dt.date, end: dt.date) -> Visits:
         Turnover(
             bed=bed.bed,
             plot=bed.plot,
-            opens=today,
+            opens=max(today, bed.out or today),
             due=max(today, min(end, bed.wanted - day) if bed.wanted else end),
             covered_since=bed.since if bed.cover else None,
             crop=bed.crop,

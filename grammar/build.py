@@ -157,6 +157,11 @@ def bed_size(length: Length, width: Length | None = None) -> tuple[Decimal, Deci
     return length.feet, width.feet * 12 if width else None
 
 
+def few_beds(number: Any, plot: str | None = None) -> tuple[int, str | None] | None:
+    """So many beds, of a plot if one was said."""
+    return (int(number), plot) if number == int(number) and 0 < number <= LARGEST_BED else None
+
+
 def _always(value: Any) -> Any:
     return lambda *_: value
 
@@ -298,5 +303,8 @@ BUILDERS: dict[str, Any] = {
     "no_cooler": _always(True),
     "has_cooler": _always(True),
     "frost_date": _always(True),
+    "few_beds": few_beds,
+    "left_out": lambda *what: what,
+    **{f"kin_{family}": _always(family) for family in ("brassica", "legume", "allium", "cucurbit", "nightshade")},
     **{f"deed_{kind}": _always(kind) for kind in _DEEDS},
 }

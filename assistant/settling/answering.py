@@ -91,7 +91,10 @@ def _replaced(waiting: Replacing, clauses: list[Clause], settler: Settler) -> bo
 
 
 def _given_up(clause: Clause) -> Clause:
-    """ "Scratch that" takes back what was said last, which is what the question is about, not the record before it."""
+    """ "Scratch that" takes back what was said last, which is what the question is about, not the record before it;
+    "do that" says yes to it."""
+    if clause.act == "accept" and not clause.parts:
+        return replace(clause, act="yes")
     named = {part.type for part in clause.parts} - {"ref", "last"}
     return replace(clause, act="give_up", parts=()) if clause.act == "undo" and not named else clause
 
@@ -271,11 +274,13 @@ def _field_told(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
 
 
 def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) -> bool:
-    """The bed of a question that was asked without one, or another day than one that there is not."""
+    """The bed or crop of a question that was asked without one, or another day than one that there is not."""
     if any(clause.act not in ANSWERS for clause in clauses):
         return False
     if waiting.unclear.field == "date":
         return _other_day(waiting.clause, clauses, settler)
+    if waiting.unclear.field == "crop":
+        return _with_crop(waiting.clause, clauses, settler)
     trial = Deed(kind="", said="")
     said = waiting.clause.part("beds")
     trial.beds_said = said.value if said is not None else None
@@ -287,6 +292,14 @@ def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) 
     clause = replace(waiting.clause, parts=(*kept, Part("beds", named, waiting.clause.span)))
     settler.clause(clause)
     return True
+
+
+def _with_crop(asked: Clause, clauses: list[Clause], settler: Settler) -> bool:
+    crops = tuple(part for clause in clauses for part in clause.parts if part.type == "crop")
+    if crops:  # "when do I sow for friday" wants a crop only where it asks by which day
+        act = "sow_by" if asked.act == "to_sow" else asked.act
+        settler.clause(replace(asked, act=act, parts=(*asked.parts, *crops)))
+    return bool(crops)
 
 
 def _other_day(asked: Clause, clauses: list[Clause], settler: Settler) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
@@ -17,6 +18,8 @@ from grammar.said import Beds, Clause
 
 OF_BEDS = frozenset(("fill_bed", "cut_again", "bed_story", "safe_to_harvest"))
 GROWING = frozenset(("cut_again", "ready_when", "safe_to_harvest", "crop_story"))
+PLANNING = "sowing_plan"  # the act of asking for a plan of the whole farm
+WHEN = re.compile(r"\bwhen\b", re.I)
 LONG_LOOK = dt.timedelta(days=8)
 
 
@@ -26,7 +29,8 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     if no_such_day(clause.act, clause, scene):
         return Unclear("date")
     topic = _topic(clause, scene)
-    ask = _with_parts(Ask(topic=topic), clause, scene)
+    plan = clause.act == PLANNING and topic == "to_sow"
+    ask = _with_parts(Ask(topic=topic, plan=plan or None), clause, scene)
     plot = _whole_plot(clause, topic)
     beds = () if plot else _beds(clause, topic, ask.crop, scene)
     if isinstance(beds, Unclear):
@@ -40,9 +44,25 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     settled = OF_ITS_OWN[topic](ask, clause) if topic in OF_ITS_OWN else _adjusted(ask, clause, scene)
     if far_off(settled, scene.today):
         return Unclear("date")
+    if settled.topic == "to_sow" and clause.act == "to_sow" and settled.start == settled.end and WHEN.search(said):
+        settled = _for_the_day(settled, scene)
     if settled.topic in ("seed_needed", "sow_by") and settled.crop is None:
-        return Unclear("crop")
+        return Unclear("crop", _wanted_on(settled.date, scene))
     return settled
+
+
+def _for_the_day(ask: Ask, scene: Scene) -> Ask:
+    """ "When do I sow for friday" asks about what is wanted then, which goes without saying where it is one crop."""
+    crops = _wanted_on(ask.start, scene)
+    crop = ask.crop or (crops[0] if len(crops) == 1 else None)
+    return replace(ask, topic="sow_by", date=ask.start, start=None, end=None, crop=crop)
+
+
+def _wanted_on(day: dt.date | None, scene: Scene) -> tuple[str, ...]:
+    """The crops that orders ask for on a day."""
+    if day is None:
+        return ()
+    return tuple(dict.fromkeys(order.crop for order in scene.season().orders if order.days(day, day)))
 
 
 def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
@@ -84,6 +104,8 @@ def _by_number(clause: Clause, last: Ask) -> Clause:
 def _topic(clause: Clause, scene: Scene) -> str:
     topic = clause.act or ""
     has = {part.type for part in clause.parts}
+    if topic == PLANNING:
+        return "fill_bed" if "beds" in has and not _whole_plot(clause, "to_sow") else "to_sow"
     if topic == "bed_story" and not {"beds", "ref"} & has and "crop" in has:
         return "crop_story"
     if topic == "crop_story" and "beds" in has and "crop" not in has:

@@ -56,14 +56,14 @@ class Deeds:
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
         elif clause.flags & UNDONE_FLAGS and not (kind in ORDERS and clause.flags <= {"hearsay", "plan"}):
-            self._note(self._words(clause))
+            self._note(self.words(clause))
         else:
             self._done_or_planned(kind, clause, later)
 
     def _done_or_planned(self, kind: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         deed = self._filled(kind, clause)
         if kind == "weather" and not {"high", "low", "rain", "humidity"} & deed.fields.keys():
-            self._note(self._words(clause))
+            self._note(self.words(clause))
             return
         if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
             deed.fields["percent"] = Decimal(100)
@@ -109,7 +109,7 @@ class Deeds:
         if deed.kind in WANTED or deed.kind in UNDATED:
             return False
         ahead = deed.date is not None and deed.date > self.scene.today
-        return "plan" in clause.flags or (ahead and untensed(self._words(clause)))
+        return "plan" in clause.flags or (ahead and untensed(self.words(clause)))
 
     def _name_task(self, deed: Deed, clause: Clause) -> None:
         """Any words beside the hours are the task."""
@@ -130,12 +130,12 @@ class Deeds:
         verb = clause.part("deed")
         if verb is not None and not clause.text:
             return str(verb.value)
-        return (clause.text or self._words(clause)).lower()
+        return (clause.text or self.words(clause)).lower()
 
     def _filled(self, kind: str, clause: Clause) -> Deed:
         deed = filled(clause, "prepared" if kind == "flipped" else kind, self.scene)
         deed.kind = kind
-        deed.said = self._words(clause)
+        deed.said = self.words(clause)
         deed.clause = None if kind else clause
         left = [part for part in clause.parts if kind and not frames().fits(kind, part.type)]
         deed.unread += tuple(self.line[part.span.start : part.span.end] for part in left)  # never dropped in silence
@@ -257,7 +257,7 @@ class Deeds:
     def _plan(self, clause: Clause, task: str) -> None:
         task = {"flipped": "prepared"}.get(task, task)
         deed = filled(clause, "planned", self.scene)
-        deed.said = self._words(clause)
+        deed.said = self.words(clause)
         deed.fields = {name: value for name, value in deed.fields.items() if name in IN_A_PLAN}
         deed.fields["task"] = task
         if task not in KINDS:
@@ -288,21 +288,21 @@ class Deeds:
 
     def _set_up(self, act: str, clause: Clause) -> None:
         if clause.flags & UNDONE_FLAGS and not clause.part("no_cooler"):
-            self._note(self._words(clause))
+            self._note(self.words(clause))
             return
         if act == "compost_told" and "plan" in clause.flags:
-            self._plan(clause, self._words(clause).lower())
+            self._plan(clause, self.words(clause).lower())
             return
         if any(part.repair for part in clause.parts):
             self.outcome.cost += cost.FAR  # a fact about the farm is not set on a guess of its words
         found = SETTING_UP[act](clause, self.scene)
         if isinstance(found, Unclear):
-            self.outcome.waiting.append(Waiting(Deed(act, self._words(clause), clause=clause), found))
+            self.outcome.waiting.append(Waiting(Deed(act, self.words(clause), clause=clause), found))
             self.outcome.cost += cost.UNCLEAR
             return
         self.set_up = clause
         for event in found:
-            deed = Deed(event.kind, self._words(clause), event.date, _fields(event))
+            deed = Deed(event.kind, self.words(clause), event.date, _fields(event))
             unclear = doubted(deed, self.scene)
             if unclear is not None:
                 self.outcome.cost += cost.DOUBTED
@@ -311,7 +311,7 @@ class Deeds:
             self.outcome.order.append(event)
             self.scene.crop = getattr(event, "crop", None) or self.scene.crop
 
-    def _move(self, move: Move) -> None:
+    def move(self, move: Move) -> None:
         if not any(move.act == done.act for done in self.outcome.moves):  # "help me out, what can you do" asks once
             self.outcome.order.append(move)
 
@@ -322,11 +322,13 @@ class Deeds:
             self.outcome.cost += cost.UNCLEAR
             self.outcome.waiting.append(AskWaiting(clause, found))
             return
+        if found.topic == "last_time" and found.date is not None and found.date > self.scene.today:
+            self.outcome.cost += cost.FAR  # nobody asks when a thing was done on a day to come
         self.scene.beds = found.beds or self.scene.beds
         if found not in self.outcome.asks:  # "what's the story with church 3, what's been in there" asks once
             self.outcome.order.append(found)
 
-    def _words(self, clause: Clause) -> str:
+    def words(self, clause: Clause) -> str:
         return self.line[clause.span.start : clause.span.end].strip()
 
 

@@ -79,13 +79,13 @@ class GoingOn(Mending):
     def _parts_alone(self, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
         """A clause with no word of its own goes on with what was being said, or repeats the last question or record."""
         if "plan" in clause.flags and (not clause.parts or clause.unread):
-            self._plan(clause, after_flag(self._words(clause)))
+            self._plan(clause, after_flag(self.words(clause)))
             self._forgive(clause)
             return
         if clause.flags == {"maybe"} and clause.parts and self.scene.memory.ask is not None:  # "and if i wait a week"
             self._from_before(clause)
         elif (clause.flags & UNDONE_FLAGS and self.scene.kind is None) or (clause.flags and not clause.parts):
-            self._note(self._words(clause))
+            self._note(self.words(clause))
         elif not clause.parts:
             return
         elif only(clause, {"when"}) and not self.alone:  # "tomorrow: ..."
@@ -130,7 +130,7 @@ class GoingOn(Mending):
     def _goes_out(self, clause: Clause) -> bool:
         """Whether a clause after a harvest tells that it, or so much of it, went to a customer."""
         types = {part.type for part in clause.parts}
-        return _sells(types) or ("customer" in types and bool(WHOLE.search(self._words(clause))))
+        return _sells(types) or ("customer" in types and bool(WHOLE.search(self.words(clause))))
 
     def _sold_of(self, picked: Event, clause: Clause, *, whole: bool = False) -> None:
         """ "... 4 of it to juniper", "all to nadia": what was picked, or so much of it, went to a customer."""
@@ -217,7 +217,7 @@ class GoingOn(Mending):
                 self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
             return
         for deed in repeated(clause, self.scene, facts):
-            deed.said = self._words(clause)
+            deed.said = self.words(clause)
             if not amounts and deed.kind == "harvested" and clause.part("amount") is None:
                 deed.fields.pop("quantity", None)
                 deed.fields.pop("unit", None)

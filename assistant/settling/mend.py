@@ -16,7 +16,8 @@ from assistant.settling.fill import fill
 from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant
 from engine import Book
-from engine.events import KINDS, Corrected, Event, plain
+from engine.events import KINDS, Corrected, Event, Setting, plain
+from engine.planner.rules import NAME as RULE
 from engine.season_farm import plot_of
 from engine.standing import CHANGES
 from engine.view import Fact
@@ -109,6 +110,11 @@ def _only_date(clause: Clause) -> bool:
 def _mend(clause: Clause, fact: Fact, scene: Scene) -> Mend | None:
     """How the clause would change this record; None if it has no such field or says nothing new of it."""
     event = fact.event
+    if isinstance(event, Setting) and event.name == RULE:  # it is lifted and said anew, by its own words
+        return None
+    placed = clause.part("beds") or clause.part("plot")
+    if placed is not None and not (hasattr(event, "beds") or hasattr(event, "plot")):  # no price is in a bed
+        return None
     deed_said = clause.part("deed")
     if deed_said is not None and deed_said.value != event.kind:
         return None

@@ -13,6 +13,7 @@ from assistant.settling.deeds import Deeds
 from assistant.settling.fill import Unclear, fill
 from assistant.settling.mend import Mend, again, mended, strangeness, taken_back
 from assistant.settling.outcome import Move, Waiting
+from assistant.settling.planning import said_better, spoken_of_sowing
 from assistant.settling.setting_up import SETTING_UP, counts_beds, retold
 from assistant.settling.words import changed_by, only
 from engine.events import Event
@@ -29,6 +30,10 @@ class Mending(Deeds):
         if self.outcome.last_event or any(isinstance(one, Waiting) for one in self.outcome.waiting):
             self._mend_in_line(clause)
             return
+        if said_better(clause, self):
+            return
+        if clause.part("crop") and (clause.part("beds") or clause.part("plot")) and spoken_of_sowing(self):
+            self.outcome.cost += cost.ON_SOWING
         if self.scene.memory.ask is not None and not self.scene.memory.facts:
             self._ask(followed(clause, self.scene, self.line), clause)  # "sorry, I meant saturday"
             return
@@ -117,15 +122,15 @@ class Mending(Deeds):
             self._set_up(event.kind, better)
             return
         deed = again(event)
-        deed.unread = (self._words(clause),)
+        deed.unread = (self.words(clause),)
         self.settle(deed)
 
     def _undo(self, clause: Clause) -> None:
-        denied = bool(_DENIED.search(self._words(clause)))
+        denied = bool(_DENIED.search(self.words(clause)))
         found = taken_back(clause, self.scene, self.earlier, denied=denied)
         if found is not None:
             self.outcome.order.append(found)
             return
         if denied:
             self.outcome.cost += cost.FAR  # rather a thing that was not done than one to take back
-        self._move(Move("nothing_to_undo", clause))
+        self.move(Move("nothing_to_undo", clause))

@@ -22,6 +22,7 @@ NO_VERB = 0.4  # nothing tells what was done
 NOTED = 0.15  # it is only put down as a remark
 STRANGE = 0.4  # a correction that changes one field more
 ASIDE = 1.0  # a question in which no word asks, beside something else that was said
+ON_SOWING = 0.5  # a crop and a place after "no", where the talk was of what to sow: rather a rule than a correction
 FAR = 0.9  # a correction of a record that was not just spoken of
 
 
@@ -61,6 +62,7 @@ class Outcome:
     waiting: list[Open] = field(default_factory=list)
     unread: list[str] = field(default_factory=list)
     repairs: list[str] = field(default_factory=list)
+    agreed: bool = False  # whether its events are what the last answer suggested
 
     @property
     def events(self) -> list[Event]:

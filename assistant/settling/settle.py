@@ -8,17 +8,19 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
-from assistant.settling.asked import asked, followed
+from assistant.settling.asked import PLANNING, asked, followed
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.going_on import GoingOn
 from assistant.settling.outcome import Move, Outcome
+from assistant.settling.planning import lifted, ruled
 from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.words import in_context, joined
 from engine.asks import TOPICS
 from grammar.build import Instead
 from grammar.said import Clause, Way
 
-MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "accept"))
+MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules"))
+ABOUT_PLANS = frozenset(("accept", "limit", "lift"))
 
 
 class Settler(GoingOn):
@@ -46,16 +48,30 @@ class Settler(GoingOn):
         if act in SETTING_UP:
             self._set_up(act, clause)
         elif act in MOVES:
-            self._move(Move(act, clause))
+            self.move(Move(act, clause))
+        elif act in ABOUT_PLANS:
+            self._about_plans(act, clause, later)
         elif act == "last_time" and "maybe" in clause.flags and self.scene.memory.ask is not None:
             self._ask(followed(clause, self.scene, self.line), clause)  # "and if it were sown a week later"
         elif act == "papers" and clause.flags & UNDONE_FLAGS:
-            self._note(self._words(clause))  # "no need to export the sales" writes no file
-        elif act in TOPICS:
+            self._note(self.words(clause))  # "no need to export the sales" writes no file
+        elif act in TOPICS or act == PLANNING:
             self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
             self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
+
+    def _about_plans(self, act: str, clause: Clause, later: tuple[Clause, ...]) -> None:
+        if clause.flags & UNDONE_FLAGS:
+            self._note(self.words(clause))
+        elif act == "accept":
+            from assistant.settling.agreed import agreed  # what answers suggest is loaded when somebody agrees
+
+            agreed(clause, later, self)
+        elif act == "limit":
+            ruled(clause, self)
+        else:
+            lifted(clause, self)
 
     def _another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""

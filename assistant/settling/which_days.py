@@ -27,9 +27,38 @@ def with_days(ask: Ask, clause: Clause, scene: Scene, said: str) -> Ask:
     days = days_said(ask.topic, clause, scene)
     if days is None and ask.topic in ("recap", "money"):
         days = _unsaid_stretch(ask, said, scene.today)
+    if ask.plan:
+        days = _planned_stretch(days, said, scene)
     if days is None:
         return _without_days(ask, scene.today)
     return on_days(ask, days)
+
+
+def _planned_stretch(days: Days | None, said: str, scene: Scene) -> Days:
+    """The days to plan: the season up to the first frost, if it was told; else those said, or those of the last plan,
+    or three weeks."""
+    today, last = scene.today, scene.memory.ask
+    of_season = re.search(r"\bseason\b", said, re.I) is not None
+    frost = _first_frost(scene) if of_season else None
+    if frost and (days is None or days.start <= today <= days.end):
+        return Days(today, frost, single=False)
+    if days is not None:
+        return replace(days, start=max(days.start, min(today, days.end)))
+    if of_season:
+        return Days(today, today.replace(month=12, day=31), single=False)
+    if last is not None and last.plan and last.start and last.end:
+        return Days(last.start, last.end, single=False)
+    return Days(today, today + dt.timedelta(days=WEEKS_AHEAD - 1), single=False)
+
+
+def _first_frost(scene: Scene) -> dt.date | None:
+    """The next average first frost."""
+    told = str(scene.season().settings.get("first_frost", ""))
+    try:
+        frost = dt.date.fromisoformat(f"{scene.today.year}-{told}")
+    except ValueError:
+        return None
+    return frost if frost >= scene.today else frost.replace(year=frost.year + 1)
 
 
 def on_days(ask: Ask, days: Days) -> Ask:

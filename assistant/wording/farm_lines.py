@@ -9,10 +9,12 @@ from typing import Any
 
 from assistant.wording import text
 from assistant.wording.lines import Line, count, made, variety
+from assistant.wording.rules import rule
 from assistant.wording.words import Say
 from engine.events import CropAdded, CustomerAdded, PlotAdded, Setting
 from engine.picking_hours import LIMIT, PACE
 from engine.plain import MONTHS
+from engine.planner.rules import NAME, limit_in
 from engine.safety import COMPOST_READING, COMPOST_RECORD
 
 # Settings that growers call by other words than the book does; the rest are read as written.
@@ -52,6 +54,9 @@ def _foot_yield(event: CropAdded) -> str | None:
 
 
 def setting(event: Setting, say: Say) -> Line:
+    if event.name == NAME:
+        lifted = " lifted" if event.value.get("lifted") else ""
+        return made(f"Planning rule{lifted}", f"planning rule{lifted}", rule(limit_in(event.value)))
     whose = [event.crop or "", variety(event.variety) or "", f"plot {event.plot}" if event.plot else ""]
     owner = ", ".join(word for word in whose if word)
     if event.name in (COMPOST_RECORD, COMPOST_READING):
@@ -89,6 +94,8 @@ def setting_fact(name: str, value: Any) -> str:
             return f"{_hours(value)} a day for picking"
         case {"quantity": quantity, "unit": unit} if name == PACE:
             return f"picking {text.amount(Decimal(str(quantity)), str(unit))} an hour"
+        case dict() if name == NAME:
+            return rule(limit_in(value))
         case {"say": said, "mean": meant} if name == "alias":
             return f'"{said}" means {meant}'
         case str() if name in FROSTS and (frost := FROST.fullmatch(value)):

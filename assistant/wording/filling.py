@@ -48,14 +48,17 @@ def _notes(result: FillBed, width: int) -> list[str]:
 
 
 def _bed(bed: BedAdvice, result: FillBed, width: int) -> str:
-    opens = f"open from {day(bed.opens)}" + (f", after the {bed.growing}" if bed.growing else "")
+    before = ", ".join(one.crop for one in bed.planned) or bed.growing
+    opens = f"open from {day(bed.opens)}" + (f", after the {before}" if before else "")
     lines = _set_aside(bed, result.by)
     if not bed.options:
         return joined(f"{bed.bed} ({opens}): nothing fits.", lines, width)
     best = bed.options[0]
     head = f"{bed.bed} ({figure(bed.length_ft)} ft, {opens}): {best.crop}."
     table = columns([_option_row(option, result.currency) for option in bed.options[:OPTIONS_SHOWN]], width)
-    return "\n".join([wrapped(head, width), table, block([*_ahead(bed, result), *_seed_line(best), *lines], width)])
+    return "\n".join(
+        [wrapped(head, width), table, block([*_planned(bed), *_ahead(bed, result), *_seed_line(best), *lines], width)]
+    )
 
 
 def _option_row(option: Option, currency: str | None) -> list[str]:
@@ -94,8 +97,16 @@ def _seed_line(option: Option) -> list[str]:
     return [f"Seed: {seed}{trays}."]
 
 
+def _planned(bed: BedAdvice) -> list[str]:
+    return [f"Planned there first: {one.crop}, in {day(one.day)}, out about {day(one.out)}." for one in bed.planned]
+
+
 def _set_aside(bed: BedAdvice, by: dt.date | None) -> list[str]:
     lines = []
+    if bed.barred:
+        lines.append(
+            f"Not {names(bed.barred)}: your planning rules keep {'it' if len(bed.barred) == 1 else 'them'} out."
+        )
     by_family: dict[tuple[str, dt.date, str], list[Resting]] = {}
     for rest in bed.resting:
         by_family.setdefault((rest.family, rest.until, rest.after), []).append(rest)

@@ -97,7 +97,9 @@ def to_sow(result: ToSow, ask: Ask, width: int) -> str:
         if not result.next_due and not result.unmet and result.missing:
             head = f"I cannot tell whether {what or 'anything '}needs sowing {when}{whom}."
         return joined(
-            head, [*_unmet(result.unmet), *_next_due(result), *_basis(result), *not_known(result.missing)], width
+            head,
+            [*_planned(result), *_unmet(result.unmet), *_next_due(result), *_basis(result), *not_known(result.missing)],
+            width,
         )
     head = f"To sow {when}{whom}:"
     table = columns([_sowing_row(sowing) for sowing in result.sowings], width)
@@ -105,7 +107,7 @@ def to_sow(result: ToSow, ask: Ask, width: int) -> str:
     return "\n".join(
         part
         for part in (
-            wrapped(head, width), table, block(reasons, width, 2),
+            wrapped(head, width), block(_planned(result), width), table, block(reasons, width, 2),
             block([*_next_due(result), *_basis(result), *not_known(result.missing)], width, 0),
         ) if part
     )  # fmt: skip
@@ -152,6 +154,11 @@ def _not_met(crop: str, shorts: list[Unmet]) -> str:
 def _delivery(short: Unmet) -> str:
     whom = f" for {short.customer}" if short.customer else ""
     return f"{amount(short.quantity, short.unit)} on {day(short.day)}{whom}"
+
+
+def _planned(result: ToSow) -> list[str]:
+    planned = [f"{one.crop} in {one.bed} on {day(one.day)}" for one in result.planned]
+    return [f"Planned already and counted on: {names(planned)}."] if planned else []
 
 
 def _next_due(result: ToSow) -> list[str]:

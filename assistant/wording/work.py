@@ -89,6 +89,9 @@ def _turning(result: ToDo, width: int) -> Iterator[str]:
     yield text.columns([_row(bed, result) for bed in result.turn_over], width)
     for trip in result.trips:
         yield text.wrapped(_trip(trip), width, 2)
+    if result.too_late:
+        beds = text.beds(bed.bed for bed in result.too_late)
+        yield text.wrapped(f"Likely not clear in time for its sowing: {beds}. Clear it sooner or sow later.", width, 2)
     for load in result.load:
         amount = f"{text.amount(load.quantity, load.unit)} of " if load.quantity is not None else ""
         yield text.wrapped(f"Take along {amount}{load.material} for {text.beds(load.beds)}, as last time.", width, 2)
@@ -104,7 +107,8 @@ def _trip(trip: Trip) -> str:
 
 def _row(bed: Waiting, result: ToDo) -> tuple[str, ...]:
     since = f"since {text.day(bed.since, result.start)}" if bed.since else ""
-    state = f"under {bed.cover}" if bed.cover else "open"
+    since = f"out about {text.day(bed.out)}" if bed.out else since
+    state = bed.growing or (f"under {bed.cover}" if bed.cover else "open")
     wanted = f"for {bed.crop or 'a sowing'} on {text.day(bed.wanted)}" if bed.wanted else ""
     return bed.bed, state, since, wanted
 

@@ -9,13 +9,15 @@ from dataclasses import dataclass
 from engine.bed_yield import in_unit, unit_of, units_in_one
 from engine.crops import facts, usual_length
 from engine.cuttings import cuts_if_sown, first_if_sown
-from engine.filling import own_crops, planting_day
-from engine.openings import opens, turn_over_days
+from engine.filling import own_crops
+from engine.meant import Meant, beyond_meant, meant_sowings
+from engine.openings import turn_over_days
 from engine.planner.limits import LeaveEmpty, Limit, allowed_crops
 from engine.planner.model import Choice, Cut, Demand, Problem, Rest, Site, Stock
 from engine.rotation import rest_years, resting
 from engine.safety import clear_from
 from engine.shortfalls import coming, keeping_days, usual_sales, wanted
+from engine.sow_days import seedlings_fit
 from engine.state import Bed, Season
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
@@ -23,6 +25,9 @@ from engine.worth import price_of
 
 LEAST_AHEAD = 84  # days of sowing that are looked at, so that the last week asked about is not filled blindly
 HARVEST_AHEAD = 84  # days after the last sowing of which the orders still count
+FAR_SHARE = (
+    0.5  # of that, what counts less for a delivery on the last day: a later plan may still mend it; our estimate
+)
 SHORT_SHARE = 0.5  # of the price: what a unit short costs beside the lost sale; our estimate, `short_share` changes it
 VISIT_COST = 5.0  # what a trip to a plot costs, in the farm's money; our estimate, `visit_cost` changes it
 NO_SALES_BEDS = 0.5  # usual beds' first cuts that a market takes a week where no sale is on record; our estimate
@@ -38,6 +43,8 @@ class Built:
     units: dict[str, str]
     priced: bool
     notes: tuple[str, ...]
+    meant: tuple[Meant, ...]
+    limits: tuple[Limit, ...]
 
     def date(self, day: int) -> dt.date:
         return self.problem.start + dt.timedelta(days=day)
@@ -53,6 +60,7 @@ class Ground:
     start: dt.date
     sow_days: tuple[int, ...]
     last_day: int
+    meant: tuple[Meant, ...]
     notes: list[str]
 
 
@@ -63,7 +71,9 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
     step = 7 if span > 35 else 3
     season = view.season()
     days = {0, min(turn_over_days(season), span - 1), *range(0, span, step)}
-    ground = Ground(view, season, weather_book(view), start, tuple(sorted(days)), span + HARVEST_AHEAD, [])
+    weather = weather_book(view)
+    meant = meant_sowings(season, weather)
+    ground = Ground(view, season, weather, start, tuple(sorted(days)), span + HARVEST_AHEAD, meant, [])
     units = _units(ground)
     families = {crop: facts(ground.season, crop).family for crop in units if rest_years(ground.season, crop) > 0}
     families = {crop: family for crop, family in families.items() if family}
@@ -82,11 +92,12 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
         families=families,
         rests=rests,
         visit_cost=_setting(ground.season, "visit_cost", VISIT_COST),
-        empty=tuple(_rest(ground, limit) for limit in limits if isinstance(limit, LeaveEmpty) and limit.end >= start),
+        empty=tuple(rest for limit in limits if isinstance(limit, LeaveEmpty) for rest in _rests(ground, limit)),
     )
     priced = any(price_of(ground.season, crop, None, unit) is not None for crop, unit in units.items())
     priced = priced or any(order.price is not None for order in ground.season.orders)
-    return Built(problem, ground.season, units, priced, tuple(dict.fromkeys(ground.notes + _gaps(ground, priced))))
+    notes = tuple(dict.fromkeys(ground.notes + _gaps(ground, priced)))
+    return Built(problem, ground.season, units, priced, notes, meant, tuple(limits))
 
 
 def _setting(season: Season, name: str, otherwise: float) -> float:
@@ -105,16 +116,16 @@ def _units(ground: Ground) -> dict[str, str]:
         if unit:
             units[crop] = unit
         else:
-            ground.notes.append(f"{crop} is left out: what a bed of it brings is not known")
+            ground.notes.append(f"{crop}: left out, since what a bed of it brings is not known")
     return units
 
 
 def _site(ground: Ground, bed: Bed, families: dict[str, str], limits: Sequence[Limit]) -> Site | None:
     season = ground.season
-    opening = opens(season, ground.weather, bed, ground.view.today)
+    bed, opening = beyond_meant(season, ground.weather, bed, ground.meant)
     clear = clear_from(season, bed.name, None, ground.start)
     if clear is None:
-        ground.notes.append(f"{bed.name} is left out: a waiting time of unknown length is on it")
+        ground.notes.append(f"{bed.name}: left out, since a waiting time of unknown length is on it")
         return None
     rested = []
     for family in sorted(set(families.values())):
@@ -130,8 +141,11 @@ def _site(ground: Ground, bed: Bed, families: dict[str, str], limits: Sequence[L
 
 
 def _choices(ground: Ground, crop: str, unit: str) -> list[Choice]:
-    soonest = (planting_day(ground.season, crop, ground.start, ground.view.today) - ground.start).days
-    return [choice for day in ground.sow_days if day >= soonest for choice in _choices_on(ground, crop, unit, day)]
+    today = ground.view.today
+    days = [
+        day for day in ground.sow_days if seedlings_fit(ground.season, crop, ground.start + dt.timedelta(day), today)
+    ]
+    return [choice for day in days for choice in _choices_on(ground, crop, unit, day)]
 
 
 def _choices_on(ground: Ground, crop: str, unit: str, day: int) -> list[Choice]:
@@ -165,14 +179,27 @@ def _demands(ground: Ground, crop: str, unit: str) -> list[Demand]:
     for want in wanted(view, first, last, crop):
         factor = units_in_one(season, crop, want.unit, unit)
         if factor is None:
-            ground.notes.append(f"orders of {crop} in {want.unit} are left out: I cannot turn that into {unit}")
+            ground.notes.append(f"{crop}: orders in {want.unit} are left out, since I cannot turn that into {unit}")
             continue
         said = None if want.price is None else want.price / factor
         price = said if said is not None else price_of(season, crop, want.customer, unit)
         each = float(price) if price is not None else BARE_PRICE
         day = (want.day - ground.start).days
-        made.append(Demand(crop, day, float(want.quantity * factor), each, each * share, want.customer or "an order"))
+        made.append(
+            Demand(
+                crop,
+                day,
+                float(want.quantity * factor),
+                each,
+                each * share * _nearness(ground, day),
+                want.customer or "an order",
+            )
+        )
     return made + _market(ground, crop, unit, sum(demand.amount for demand in made))
+
+
+def _nearness(ground: Ground, day: int) -> float:
+    return 1.0 - FAR_SHARE * day / ground.last_day
 
 
 def _market(ground: Ground, crop: str, unit: str, ordered: float) -> list[Demand]:
@@ -189,30 +216,41 @@ def _market(ground: Ground, crop: str, unit: str, ordered: float) -> list[Demand
         expected = first_if_sown(season, ground.weather, crop, None, ground.start)
         first = in_unit(season, crop, expected.yield_, expected.unit, unit)
         amount = NO_SALES_BEDS * float(first.likely) if first else 0.0
-        ground.notes.append(f"no sales of {crop} on record: a market is taken to buy half a bed's cut of it a week")
+        ground.notes.append(f"{crop}: no sales on record, so a market is taken to buy half a bed's cut of it a week")
     return [Demand(crop, 7 * week + 5, amount, float(price), 0.0, "market") for week in range(int(weeks)) if amount > 0]
 
 
 def _stocks(ground: Ground, crop: str, unit: str) -> list[Stock]:
     lots, uncounted = coming(ground.season, ground.weather, crop, unit)
-    ground.notes += [f"not counted: {what}" for what in uncounted]
+    ground.notes += [f"{crop}: not counted are {what}" for what in uncounted]
     return [
         Stock(crop, (lot.ready - ground.start).days, (lot.last - ground.start).days, float(lot.quantity), lot.source)
         for lot in lots
     ]
 
 
-def _rest(ground: Ground, limit: LeaveEmpty) -> Rest:
-    """The wish, with no more beds than can be empty by then."""
+def _rests(ground: Ground, limit: LeaveEmpty) -> list[Rest]:
+    """The wish: named beds each from when they are open, else so many of those that can be empty by then."""
+    end = (limit.end - ground.start).days
     start = max(0, (limit.start - ground.start).days)
-    open_by_then = sum(
-        limit.plot in (None, bed.plot)
-        and (opens(ground.season, ground.weather, bed, ground.view.today) - ground.start).days <= start
-        for bed in ground.season.beds.values()
-    )
-    if open_by_then < limit.count:
-        ground.notes.append(f"{limit}: only {open_by_then} can be empty by then")
-    return Rest(min(limit.count, open_by_then), start, (limit.end - ground.start).days, limit.plot)
+    opening = {name: (day - ground.start).days for name, day in _openings(ground, limit)}
+    if limit.beds:
+        rests = [Rest(1, max(start, day), end, beds=frozenset((name,))) for name, day in opening.items()]
+    else:
+        open_by_then = sum(day <= start for day in opening.values())
+        if open_by_then < min(limit.count, len(opening)):
+            ground.notes.append(f"{limit}: {open_by_then or 'none'} of them can be empty by then")
+        rests = [Rest(min(limit.count, open_by_then), start, end, limit.plot)]
+    return [rest for rest in rests if rest.count and rest.start <= rest.end]
+
+
+def _openings(ground: Ground, limit: LeaveEmpty) -> list[tuple[str, dt.date]]:
+    """The beds that the wish is about, with the day each is open."""
+    beds = [
+        bed for bed in ground.season.beds.values()
+        if (bed.name in limit.beds if limit.beds else limit.plot in (None, bed.plot))
+    ]  # fmt: skip
+    return [(bed.name, beyond_meant(ground.season, ground.weather, bed, ground.meant)[1]) for bed in beds]
 
 
 def _gaps(ground: Ground, priced: bool) -> list[str]:

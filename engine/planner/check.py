@@ -112,7 +112,7 @@ def _hour_faults(problem: Problem, uses: tuple[Use, ...]) -> list[str]:
 def _empty_faults(problem: Problem, uses: tuple[Use, ...]) -> list[str]:
     found = []
     for wish in problem.empty:
-        mine = {n for n, bed in enumerate(problem.beds) if wish.plot in (None, bed.plot) and bed.opens <= wish.start}
+        mine = {n for n, bed in enumerate(problem.beds) if wish.takes(bed) and bed.opens <= wish.start}
         held = {
             use.bed
             for use in uses

@@ -77,7 +77,7 @@ def bed_by_bed(search: Search, dealt: Solution) -> list[Solution]:
     if len(groups) * len(problem.choices) > MOST_COLUMNS:
         return []
     made = program(problem, groups)
-    solver = Highs(made)
+    solver = Highs(made, go_on=search.stop_sign)
     solver.start_from(whole_columns(made, {(use.bed, use.choice): 1 for use in dealt.uses}))
     answer = solver.run(search.time_left(), 10 * CLOSE * abs(search.bound))
     search.bound = min(search.bound, answer.bound)

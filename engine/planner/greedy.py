@@ -62,7 +62,7 @@ class Rule:
         for at, wish in enumerate(self.problem.empty):
             have = sum(use.choice == first + at for use in self.uses)
             for bed, site in enumerate(self.problem.beds):
-                if have < wish.count and wish.plot in (None, site.plot) and self._fits(bed, first + at):
+                if have < wish.count and wish.takes(site) and self._fits(bed, first + at):
                     self.uses.append(Use(bed, first + at))
                     self._take(self.uses[-1])
                     have += 1

@@ -5,7 +5,8 @@ from __future__ import annotations
 import importlib
 import os
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+import time
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
@@ -13,6 +14,7 @@ from typing import Any
 from engine.planner.program import Program
 
 FEASIBLE = 2  # the solver's code of a feasible solution
+ASKS_EVERY = 0.1  # seconds between two questions whether to go on
 
 
 class NoSolverError(RuntimeError):
@@ -44,9 +46,12 @@ class Answer:
 
 
 class Highs:
-    """A programme loaded into HiGHS; bounds and wholeness of columns may be changed between runs."""
+    """A programme loaded into HiGHS; bounds and wholeness of columns may be changed between runs.
 
-    def __init__(self, made: Program, seed: int = 0) -> None:
+    `go_on` is asked some times a second while it runs, and stops it by saying no.
+    """
+
+    def __init__(self, made: Program, seed: int = 0, go_on: Callable[[], bool] | None = None) -> None:
         try:
             self._library: Any = importlib.import_module("highspy")
         except ImportError as missing:
@@ -58,6 +63,18 @@ class Highs:
         for option, value in (("output_flag", False), ("threads", 1), ("random_seed", seed), ("parallel", "off")):
             self._model.setOptionValue(option, value)
         self._model.passModel(self._program(made))
+        self._go_on, self._asked = go_on, 0.0
+        if go_on is not None:
+            for moment in (self._model.cbMipInterrupt, self._model.cbSimplexInterrupt, self._model.cbIpmInterrupt):
+                moment.subscribe(self._heed)
+
+    def _heed(self, event: Any) -> None:
+        """Stops the run where it is not to go on; asked at most every so often, since this is called all the time."""
+        now = time.monotonic()
+        if self._go_on is not None and now - self._asked >= ASKS_EVERY:
+            self._asked = now
+            if not self._go_on():
+                event.interrupt()
 
     def _program(self, made: Program) -> Any:
         numpy, library = self._numpy, self._library

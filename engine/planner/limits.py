@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from engine.crops import facts
 from engine.state import Season
 
 
@@ -34,19 +33,23 @@ class KeepFor:
 
 @dataclass(frozen=True, slots=True)
 class LeaveEmpty:
-    """ "Leave two beds empty in August": so many beds, of a plot if said, from start to end, both included."""
+    """ "Leave two beds empty in August": so many beds, of a plot or of `beds` if said, from start to end, inclusive."""
 
     count: int
     start: dt.date
     end: dt.date
     plot: str | None = None
+    beds: tuple[str, ...] = ()
 
     def __str__(self) -> str:
+        which = ", ".join(self.beds) or f"{self.count} bed{'s' if self.count != 1 else ''}"
         where = f" in {self.plot}" if self.plot else ""
-        return f"leave {self.count} beds empty{where} from {self.start.isoformat()} to {self.end.isoformat()}"
+        return f"leave {which} empty{where} from {self.start.isoformat()} to {self.end.isoformat()}"
 
 
 Limit = NoCrop | KeepFor | LeaveEmpty
+
+COMMON = {"legume": "pea", "allium": "onion", "cucurbit": "squash", "nightshade": "tomato"}  # families by other names
 
 
 def allowed_crops(season: Season, bed: str, crops: Sequence[str], limits: Iterable[Limit]) -> frozenset[str] | None:
@@ -62,8 +65,11 @@ def allowed_crops(season: Season, bed: str, crops: Sequence[str], limits: Iterab
 
 
 def _means(season: Season, word: str, crop: str) -> bool:
+    """Whether a rule about this crop or family is about the crop."""
+    from engine.crops import facts  # what is known of crops is not loaded for the sake of a rule's name
+
     known = facts(season, crop)
-    return word in (crop, known.family, known.family_name)
+    return not {word, COMMON.get(word)}.isdisjoint((crop, known.family, known.family_name))
 
 
 def contradictions(season: Season, limits: Sequence[Limit]) -> tuple[str, ...]:

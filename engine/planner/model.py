@@ -110,12 +110,17 @@ class Stock:
 
 @dataclass(frozen=True, slots=True)
 class Rest:
-    """`count` beds (of `plot`, if said) stay empty on the days `start` to `end`, both included."""
+    """`count` beds (of `plot`, or of `beds`, if said) stay empty on the days `start` to `end`, both included."""
 
     count: int
     start: int
     end: int
     plot: str | None = None
+    beds: frozenset[str] = frozenset()
+
+    def takes(self, bed: Site) -> bool:
+        """Whether this bed may be one of those left empty."""
+        return self.plot in (None, bed.plot) and (not self.beds or bed.name in self.beds)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,26 +1,33 @@
-"""A plan of the farm: `plan` makes it, `why` explains one choice of it. It is never taken for something done."""
+"""A plan of the farm: `plan` makes it, `asked_for` answers a question with it. It is never taken for something done."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from engine.asks import Ask
 from engine.crops import facts
-from engine.events import Planned
+from engine.meant import Meant
 from engine.planner.build import Built, build
 from engine.planner.check import fits
 from engine.planner.deliver import deliveries, money
+from engine.planner.early import sown_early
 from engine.planner.greedy import MONEY, Rule
 from engine.planner.limits import Limit, contradictions
 from engine.planner.model import Money, Solution, Use
+from engine.planner.rules import limits_of
 from engine.planner.solve import Heed, solve
 from engine.quantities import CENT
 from engine.seeds import Seed, seed_for
 from engine.sow_days import tray_days
 from engine.view import View
+
+EARLY_SHARE = 0.2  # of the planning's time, at most, for bringing sowings forward
+TOLD_AHEAD = dt.timedelta(days=84)  # orders so long after the last sowing day are for the next plan to meet
+INNER = {"inner": True}  # for `why`, no part of the answer
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +40,8 @@ class Instead:
 
 @dataclass(frozen=True, slots=True)
 class PlannedSowing:
-    """One bed sown or planted on `day` (seed in tray or ground on `seed_day`), ready and out on the given days.
+    """One bed sown or planted on `day` (seed in tray or ground on `seed_day`, gone by where trays stand), ready
+    and out on the given days. `begins` is the day of its first work.
 
     `worth` is what the plan would lose without it; `instead` is None where nothing else would earn anything there.
     """
@@ -42,6 +50,7 @@ class PlannedSowing:
     crop: str
     day: dt.date
     seed_day: dt.date
+    begins: dt.date
     length_ft: Decimal
     seed: Seed
     ready: dt.date
@@ -55,22 +64,23 @@ class PlannedSowing:
 
 @dataclass(frozen=True, slots=True)
 class StillShort:
-    """An order's delivery that the plan cannot meet in full, and what would mend it."""
+    """An order's delivery that the plan cannot meet in full, and by when a bed more would have to be sown to mend that
+    (None: nothing sown now is ready by then)."""
 
     crop: str
     day: dt.date
     customer: str
     short: Decimal
     unit: str
-    mend: str
+    sow_by: dt.date | None
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What to sow from start to end. `bound` is more than any plan can be worth (None if no solver was there).
+    """What to sow from start to end. `bound` is more than any plan can be worth (None if there was no time for one).
 
-    `clashes` are limits that contradict each other; the plan keeps to what it can. `built` and `solution` are what
-    `why` looks at.
+    `planned` are sowings that were planned before and are kept. `clashes` are limits that contradict each other; the
+    plan keeps to what it can. `built` and `solution` are what `why` looks at.
     """
 
     start: dt.date
@@ -84,10 +94,13 @@ class Plan:
     rule: str
     limits: tuple[str, ...]
     clashes: tuple[str, ...]
+    planned: tuple[Meant, ...]
     notes: tuple[str, ...]
     workings: tuple[str, ...]
-    built: Built
-    solution: Solution
+    currency: str | None
+    built: Built = field(metadata=INNER)
+    solution: Solution = field(metadata=INNER)
+    plan: bool = True  # beside the other answers to what to sow
 
 
 def plan(
@@ -96,19 +109,16 @@ def plan(
 ) -> Plan:  # fmt: skip
     """The best plan found in the time for sowing from start to end (not before today), keeping the constraints."""
     built = build(view, start, end, constraints)
-    solution = solve(built.problem, seconds, heed=progress)
+    solution = sown_early(built.problem, solve(built.problem, seconds, heed=progress), EARLY_SHARE * seconds)
     terms = _terms(solution.money)
     bound = None if solution.bound == float("inf") else _cents(solution.bound)
-    sowings = tuple(
-        _sowing(built, solution, use)
-        for use in solution.uses
-        if use.choice < len(built.problem.choices) and built.date(built.problem.choices[use.choice].sow) <= end
-    )
+    uses = sorted(use for use in solution.uses if use.choice < len(built.problem.choices))
+    sowings = [sowing for use in uses if (sowing := _sowing(built, solution, use)).begins <= end]
     return Plan(
         start=built.problem.start,
         end=end,
-        sowings=tuple(sorted(sowings, key=lambda sowing: (sowing.day, sowing.crop, sowing.bed))),
-        short=_short(built, solution),
+        sowings=tuple(sorted(sowings, key=lambda sowing: (sowing.begins, sowing.crop, sowing.day))),
+        short=tuple(short for short in _short(built, solution) if short.day <= end + TOLD_AHEAD),
         terms=terms,
         worth=_cents(solution.money.total),
         bound=bound,
@@ -116,10 +126,27 @@ def plan(
         rule=solution.rule,
         limits=tuple(str(limit) for limit in constraints),
         clashes=contradictions(built.season, constraints),
-        notes=built.notes,
+        planned=tuple(one for one in built.meant if one.day <= end),
+        notes=built.notes if end >= built.problem.start else ("those days are past", *built.notes),
         workings=_workings(solution, terms, bound),
+        currency=str(built.season.settings["currency"]) if "currency" in built.season.settings else None,
         built=built,
         solution=solution,
+    )
+
+
+def asked_for(view: View, ask: Ask, seconds: float, progress: Heed | None = None) -> Plan:
+    """The plan for the days asked about under the rules that stand, of it the sowings in the plot or of the crop asked.
+
+    Raises NoSolverError.
+    """
+    start, end = ask.days(view.today)
+    made = plan(view, start, end, limits_of(view.season()), seconds, progress)
+    beds = {bed.name for bed in made.built.season.beds.values() if ask.plot in (None, bed.plot)}
+    return replace(
+        made,
+        sowings=tuple(one for one in made.sowings if one.bed in beds and ask.crop in (None, one.crop)),
+        short=tuple(one for one in made.short if ask.crop in (None, one.crop)),
     )
 
 
@@ -147,10 +174,11 @@ def _sowing(built: Built, solution: Solution, use: Use) -> PlannedSowing:
     choice, site = problem.choices[use.choice], problem.beds[use.bed]
     known, length = facts(season, choice.crop), Decimal(str(site.length_ft))
     day = built.date(choice.sow)
+    seed_day = day - tray_days(season, choice.crop)
     worth, instead = _worth_of(built, solution, use)
     return PlannedSowing(
         bed=site.name, crop=choice.crop, day=day,
-        seed_day=day - tray_days(season, choice.crop), length_ft=length,
+        seed_day=seed_day, begins=seed_day if seed_day >= season.day else day, length_ft=length,
         seed=seed_for(season, known, length, season.beds[site.name].width_in),
         ready=built.date(choice.cuts[0].ready), out=built.date(choice.out), cuts=len(choice.cuts),
         quantity=Decimal(str(round(sum(cut.per_ft for cut in choice.cuts) * site.length_ft, 1))),
@@ -197,78 +225,16 @@ def _short(built: Built, solution: Solution) -> tuple[StillShort, ...]:
                     demand.who,
                     Decimal(str(round(lacking, 1))),
                     built.units[demand.crop],
-                    _mend(built, demand.crop, demand.day),
+                    _sow_by(built, demand.crop, demand.day),
                 )
             )
     return tuple(sorted(found, key=lambda short: (short.day, short.crop)))
 
 
-def _mend(built: Built, crop: str, day: int) -> str:
-    """What would let the delivery be met: nothing in time, or a bed more."""
+def _sow_by(built: Built, crop: str, day: int) -> dt.date | None:
+    """The last of the plan's days on which a sowing of the crop can still be for this day."""
     reaching = [
-        choice for choice in built.problem.choices
+        choice.sow for choice in built.problem.choices
         if choice.crop == crop and any(cut.ready <= day <= cut.last for cut in choice.cuts)
     ]  # fmt: skip
-    if not reaching:
-        return "nothing sown now is ready by then: tell the customer, or buy in"
-    latest = max(choice.sow for choice in reaching)
-    return f"a bed more, sown by {built.date(latest).isoformat()}"
-
-
-def as_planned(made: Plan, last: dt.date | None = None) -> tuple[Planned, ...]:
-    """The plan's sowings up to a day as entries of things meant, for a grower who says to go ahead."""
-    entries = []
-    for sowing in made.sowings:
-        if last is None or sowing.seed_day <= last:
-            in_trays = sowing.seed_day != sowing.day
-            if in_trays:
-                entries.append(Planned(date=sowing.seed_day, task="tray_sown", crop=sowing.crop))
-            task = "transplanted" if in_trays else "sown"
-            entries.append(Planned(date=sowing.day, task=task, beds=(sowing.bed,), crop=sowing.crop))
-    return tuple(entries)
-
-
-def why(made: Plan, bed: str, crop: str) -> tuple[str, ...]:
-    """Why a crop is in a bed, or why it is not, in plain lines with the figures."""
-    mine = [sowing for sowing in made.sowings if sowing.bed == bed]
-    planned = [sowing for sowing in mine if sowing.crop == crop]
-    if planned:
-        return tuple(line for sowing in planned for line in _why_in(made, sowing))
-    return _why_not(made, bed, crop, mine)
-
-
-def _why_in(made: Plan, sowing: PlannedSowing) -> list[str]:
-    problem, solution = made.built.problem, made.solution
-    lines = [
-        f"{sowing.crop} in {sowing.bed} on {sowing.day.isoformat()}: ready {sowing.ready.isoformat()}, out"
-        f" {sowing.out.isoformat()}, {sowing.quantity} {sowing.unit}",
-        f"without it the plan would be worth {sowing.worth} less",
-    ]
-    for handed in solution.handed:
-        use = handed.use
-        if use and problem.beds[use.bed].name == sowing.bed and problem.choices[use.choice].crop == sowing.crop:
-            demand = problem.demands[handed.demand]
-            day = made.built.date(demand.day).isoformat()
-            lines.append(f"{handed.amount:.1f} {sowing.unit} for {demand.who} on {day} at {demand.price:.2f}")
-    if sowing.instead:
-        lines.append(f"next best there: {sowing.instead.crop}, worth {sowing.instead.less} less")
-    return lines
-
-
-def _why_not(made: Plan, bed: str, crop: str, mine: list[PlannedSowing]) -> tuple[str, ...]:
-    problem = made.built.problem
-    site = next((site for site in problem.beds if site.name == bed), None)
-    if site is None:
-        return (f"{bed} is not in the plan",)
-    if site.only is not None and crop not in site.only:
-        return (f"{bed} is not for {crop}, as you asked",)
-    family = problem.families.get(crop)
-    rests = [until for resting, until in site.rested if resting == family]
-    if rests:
-        return (f"{bed} rests from {crop}'s family until {made.built.date(max(rests)).isoformat()}",)
-    kin = [sowing.crop for sowing in mine if problem.families.get(sowing.crop) == family and family]
-    if kin:
-        return (f"{kin[0]} of the same family is planned there, and the family has to rest after it",)
-    if not any(choice.crop == crop for choice in problem.choices):
-        return (f"no sowing of {crop} would be ready in time, or what it brings is not known",)
-    return (f"{crop} would earn less there than {', '.join(sowing.crop for sowing in mine) or 'it costs'}",)
+    return built.date(max(reaching)) if reaching else None

@@ -81,10 +81,11 @@ class Program:
 
 
 def groups_of(problem: Problem, finely: bool) -> tuple[Group, ...]:
-    """Beds that are alike in plot, length and allowed crops; `finely`: in opening day and resting families as well."""
+    """Beds that are alike in plot, length and what is wished of them; `finely`: in opening day and rest as well."""
     alike: dict[tuple[object, ...], list[int]] = defaultdict(list)
     for number, bed in enumerate(problem.beds):
-        key: tuple[object, ...] = (bed.plot, bed.length_ft, bed.only, bed.clear)
+        named = tuple(wish.takes(bed) for wish in problem.empty if wish.beds)
+        key: tuple[object, ...] = (bed.plot, bed.length_ft, bed.only, bed.clear, named)
         alike[key + ((bed.opens, bed.rested) if finely else ())].append(number)
     return tuple(Group(str(key[0]), problem.beds[beds[0]].length_ft, tuple(beds)) for key, beds in alike.items())
 
@@ -205,7 +206,7 @@ def _empty_rows(made: Program) -> None:
         entries = [
             (column, 1.0)
             for column, (number, choice) in made.uses.items()
-            if choice == first + at and wish.plot in (None, made.groups[number].plot)
+            if choice == first + at and wish.takes(made.problem.beds[made.groups[number].beds[0]])
         ]
         made.rows.add(entries, float(wish.count), float(wish.count))
 

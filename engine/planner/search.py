@@ -60,14 +60,23 @@ class Search:
         return self.until - time.monotonic()
 
     def time_left(self) -> float:
-        """Seconds until the plan has to be dealt out."""
-        return self.dealt_by - time.monotonic()
+        """Seconds until the plan has to be dealt out; none are left once the grower has had enough."""
+        return 0.0 if self.stopped else self.dealt_by - time.monotonic()
+
+    @property
+    def stop_sign(self) -> Callable[[], bool] | None:
+        """What a run of the solver asks whether to go on, where anybody is to be heeded."""
+        return self.wanted if self.heed is not None else None
+
+    def wanted(self) -> bool:
+        """Tells how far it is; False when the grower has had enough."""
+        if self.heed is not None and not self.stopped:
+            self.stopped = not self.heed(Progress(time.monotonic() - self.begun, self.worth, self.bound))
+        return not self.stopped
 
     def go_on(self) -> bool:
         """Tells how far it is; False when the time is up or the grower has had enough."""
-        if self.heed is not None and not self.stopped:
-            self.stopped = not self.heed(Progress(time.monotonic() - self.begun, self.worth, self.bound))
-        return not self.stopped and self.left() > 0
+        return self.wanted() and self.left() > 0
 
 
 def whole_columns(made: Program, counts: Mapping[Counted, int]) -> dict[int, float]:
@@ -131,7 +140,7 @@ def _improve(search: Search, free: frozenset[int]) -> tuple[float, bool]:
     made = program(search.problem, search.groups, Part(free, kept))
     if not made.uses:
         return 0.0, True
-    solver = Highs(made)
+    solver = Highs(made, go_on=search.stop_sign)
     solver.start_from(whole_columns(made, search.counts))
     answer = solver.run(min(search.left(), search.a_part), CLOSE / 2 * abs(search.bound), NODES)
     if answer.values is None:

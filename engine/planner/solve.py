@@ -1,7 +1,8 @@
 """From a problem to a plan: growers' rules first, then the programme, for as long as there is time.
 
-Small programmes go to HiGHS whole. For large ones its relaxation gives the bound, and a plan is found by diving (the
-largest fractions are rounded up and the rest is solved again), then by planning parts anew while all else stays.
+Small programmes go to HiGHS whole. For large ones its relaxation gives the bound. A plan is found among the uses that
+the relaxation has some of, where these are few, else by diving (the largest fractions are rounded up and the rest is
+solved again); then by planning parts anew while all else stays.
 The same problem and seed give the same plan unless a time runs out: the whole one, or that of a part.
 """
 
@@ -25,6 +26,9 @@ __all__ = ["Heed", "Progress", "solve"]
 
 WHOLE_AT_ONCE = 700  # whole-number columns up to which the programme is solved in one go
 DIVE_SHARE, DIVE_LOSS = 0.15, 0.012  # fractions rounded at a time; share of the bound at which diving stops
+FEW = 200  # uses in the relaxation up to which these alone are tried: more lose too much when dealt to single beds
+SUPPORT_SHARE = 0.5  # of the time left, for the programme of the uses that the relaxation has some of
+PART = 1e-5  # what counts as some of a use
 SEARCH_SHARE = 0.8  # of the time, the rest being for dealing out to single beds
 
 
@@ -64,13 +68,15 @@ def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | N
 def _search(search: Search) -> bool:
     """Improves the search's counts; True if it ended by itself."""
     made = program(search.problem, search.groups)
-    solver = Highs(made, search.random.randrange(2**30))
+    solver = Highs(made, search.random.randrange(2**30), search.stop_sign)
     if len(made.uses) <= WHOLE_AT_ONCE:
         return _whole(search, made, solver)
-    start = _dive(search, made, solver)
-    if start is not None:
+    values = _relaxed(search, made, solver)
+    if values is not None:
+        within = [column for column in made.uses if values[column] > PART]
+        start = (_of_these if len(within) <= FEW else _dive)(search, made, solver, values)
         _take_if_better(search, start)
-    return plan_parts(search)
+    return plan_parts(search) and search.bound < math.inf
 
 
 def _whole(search: Search, made: Program, solver: Highs) -> bool:
@@ -84,13 +90,27 @@ def _whole(search: Search, made: Program, solver: Highs) -> bool:
     return answer.finished
 
 
-def _dive(search: Search, made: Program, solver: Highs) -> Counts | None:
-    """The bound, and counts found by rounding up ever more of the relaxation; None if there was no time for it."""
+def _relaxed(search: Search, made: Program, solver: Highs) -> Sequence[float] | None:
+    """The relaxation's values, which give the search its bound; None if there was no time for it."""
     solver.wholly([*made.uses, *made.trips], whole=False)
     answer = solver.run(search.left(), interior=True)
     if answer.values is None or not answer.finished:
         return None
-    search.bound, values = answer.bound, answer.values
+    search.bound = answer.bound
+    return answer.values
+
+
+def _of_these(search: Search, made: Program, solver: Highs, values: Sequence[float]) -> Counts:
+    """Counts found with those uses alone that the relaxation has some of, which are few and nearly all that is good."""
+    unused = [column for column in made.uses if values[column] <= PART]
+    solver.narrow(unused, [0.0] * len(unused), [0.0] * len(unused))
+    solver.wholly([*made.uses, *made.trips], whole=True)
+    answer = solver.run(SUPPORT_SHARE * search.left(), CLOSE * abs(search.bound))
+    return counts_in(made, answer.values) if answer.values is not None else {}
+
+
+def _dive(search: Search, made: Program, solver: Highs, values: Sequence[float]) -> Counts:
+    """Counts found by rounding up ever more of the relaxation."""
     least = search.bound - DIVE_LOSS * abs(search.bound)
     while search.go_on() and (chosen := _largest_fractions(made, values)):
         solver.narrow(list(chosen), list(chosen.values()), [made.columns.upper[column] for column in chosen])
@@ -104,7 +124,7 @@ def _dive(search: Search, made: Program, solver: Highs) -> Counts | None:
 def _largest_fractions(made: Program, values: Sequence[float]) -> dict[int, float]:
     """The columns to round up next, with what they are rounded up to."""
     fractions = [(values[column] - math.floor(values[column] + 1e-6), column) for column in made.uses]
-    fractions = sorted(((part, column) for part, column in fractions if part > 1e-5), reverse=True)
+    fractions = sorted(((part, column) for part, column in fractions if part > PART), reverse=True)
     many = fractions[: max(1, int(DIVE_SHARE * len(fractions)))]
     chosen = [column for part, column in many if part >= 0.6] or [column for _, column in fractions[:1]]
     return {column: math.floor(values[column] + 1e-6) + 1.0 for column in chosen}

@@ -2,7 +2,7 @@
 
     python tests/phrases/run.py [--file FILE ...] [--failures] [--shared] [--dictated]
 
-Without --file: terse, spoken, written and papers. --shared says the open phrases in ../shared, --dictated says
+Without --file: all five. --shared says the open phrases in ../shared, --dictated says
 each line as a machine that takes dictation would write it (`dictated.py`). Exits with 1 if any phrase
 wrote something wrong without a word or ended in an exception, with 2 if the farm itself could not be set up.
 """
@@ -30,13 +30,15 @@ from typing import Any
 from dictated import dictated
 from judge import CRASH, RIGHT, VERDICTS, WRONG, verdict
 
+from assistant.answers import Patience
 from assistant.conversation import Conversation
 from assistant.turn import Turn
 from engine import open_book
 
 HERE = Path(__file__).parent
-OURS = tuple(HERE / name for name in ("terse.jsonl", "spoken.jsonl", "written.jsonl", "papers.jsonl"))
+OURS = tuple(HERE / f"{name}.jsonl" for name in ("terse", "spoken", "written", "planning", "papers"))
 SHARED = HERE.parents[2] / "shared" / "phrases" / "open.jsonl"  # beside the clone, where it is there
+PLAN_SECONDS = 0.2  # enough for a plan that can be carried out, which is all that is looked at here
 STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written", "p": "papers"}
 
 
@@ -102,7 +104,7 @@ def copy_book(source: Path, target: Path) -> None:
 def hear(case: Case, book_file: Path) -> Heard:
     heard = Heard(case)
     with open_book(book_file) as book:
-        talk = Conversation(book, today=case.today, folder=book_file.parent)
+        talk = Conversation(book, today=case.today, folder=book_file.parent, patience=Patience(PLAN_SECONDS))
         for line in case.say:
             start = time.perf_counter()
             try:

@@ -7,11 +7,14 @@ from typing import Any
 import pytest
 
 from assistant.wording.planning import plan as said
+from engine.asks import Ask
 from engine.planner.check import faults
 from engine.planner.limits import KeepFor, LeaveEmpty, NoCrop, contradictions
 from engine.planner.model import Use
-from engine.planner.plan import Plan, as_planned, plan, why
+from engine.planner.plan import Plan, plan
 from engine.planner.solve import Progress
+from engine.planner.why import why
+from engine.suggested import suggested
 
 TODAY = "2027-06-16"
 START, END = dt.date(2027, 6, 16), dt.date(2027, 7, 6)
@@ -82,7 +85,7 @@ def test_an_order_that_nothing_can_meet_any_more_is_told(pages: Any) -> None:
     found = made(pages)
     first = found.short[0]
     assert (first.crop, first.day) == ("salad mix", dt.date(2027, 6, 18))
-    assert "nothing sown now" in first.mend
+    assert first.sow_by is None
 
 
 def test_why_gives_worth_use_and_the_next_best(pages: Any) -> None:
@@ -139,9 +142,9 @@ def test_the_same_problem_gives_the_same_plan(pages: Any) -> None:
 
 
 def test_the_words_fit_the_terminal_and_say_that_nothing_is_done(pages: Any) -> None:
-    text = said(made(pages), 60, "USD")
+    text = said(made(pages), Ask(topic="to_sow"), 60)
     assert max(map(len, text.splitlines())) <= 60
-    assert "nothing of it done yet" in text
+    assert "nothing of it is done yet" in text
 
 
 def test_the_checker_finds_what_is_wrong(pages: Any) -> None:
@@ -160,8 +163,8 @@ def test_the_checker_finds_what_is_wrong(pages: Any) -> None:
 
 def test_going_ahead_makes_entries_of_things_meant_not_done(pages: Any) -> None:
     found = made(pages)
-    entries = as_planned(found)
+    entries = [entry for row in suggested(found, START) for entry in row]
     assert {entry.kind for entry in entries} == {"planned"}
-    assert {(entry.date, entry.beds, entry.crop) for entry in entries if entry.beds} == {
-        (sowing.day, (sowing.bed,), sowing.crop) for sowing in found.sowings
+    assert {(entry.date, bed, entry.crop) for entry in entries for bed in entry.beds or ()} == {
+        (sowing.day, sowing.bed, sowing.crop) for sowing in found.sowings
     }

@@ -182,3 +182,24 @@ def test_a_list_for_one_day_still_gathers_the_weeks_turning_over_into_one_visit(
     view = pages(TODAY, planted(*FULL), on("2027-06-12", "cleared", beds=["Gate 1"]))
     (trip,) = to_do(view, Ask(topic="to_do", date=dt.date(2027, 6, 14))).trips
     assert trip.by == dt.date(2027, 6, 20)
+
+
+def test_a_bed_still_full_is_turned_over_once_its_crop_is_out_and_told_where_that_is_too_late(pages: Any) -> None:
+    view = pages(
+        TODAY,
+        on("2027-05-16", "sown", crop="radish", beds=["Brook 1", "Brook 2"]),
+        on("2027-06-20", "planned", task="sown", crop="lettuce", beds=["Brook 1"]),
+        on("2027-06-15", "planned", task="sown", crop="lettuce", beds=["Brook 2"]),
+        on("2027-07-30", "planned", task="sown", crop="lettuce", beds=["Brook 3"]),
+        planted("Brook 3"),
+    )
+    result = to_do(view, ASK)
+    full = {bed.bed: (bed.growing, bed.out) for bed in result.turn_over if bed.growing}
+    assert full.keys() == {"Brook 1", "Brook 2"}
+    assert all(growing == "radish" and out is not None for growing, out in full.values())
+    out = full["Brook 1"][1]
+    assert out is not None
+    assert dt.date(2027, 6, 15) <= out < dt.date(2027, 6, 20)
+    assert any("Brook 1" in trip.beds and out <= trip.by < dt.date(2027, 6, 20) for trip in result.trips)
+    assert [bed.bed for bed in result.too_late] == ["Brook 2"]
+    assert "Likely not clear in time for its sowing: Brook 2." in said(result, ASK, 80)
