@@ -268,14 +268,14 @@ def heated(told: list[dict[str, Any]]) -> list[Any]:
             continue
         degrees, turned, way = one["value"]
         rule = rules()["compost"]["windrow"]
-        if degrees and not rule["low_f"] <= Decimal(degrees) <= rule["high_f"]:
+        if degrees and not rule["low_f"] <= Decimal(str(degrees)) <= rule["high_f"]:
             method, days, turnings, low = "windrow", set(), 0, Decimal("Infinity")
             continue
         method = way or method
         turnings += int(turned) if days or degrees else 0
         if degrees:
             days.add(one["date"])
-            low = min(low, Decimal(degrees))
+            low = min(low, Decimal(str(degrees)))
     return [method, len(days), turnings, low if days else Decimal(0)]
 
 

@@ -38,13 +38,13 @@ def first_day(talk: Conversation, bed: str) -> dt.date | None:
 
 # 7 CFR 205.203(c)(2): 131 to 170 F for 15 days with five turnings in a windrow, for 3 days in a vessel or static pile.
 RECORDS = (
-    ("compost pile was 140 f for 15 days turned 5 times", ["windrow", 15, 5, "140"], True),
-    ("the compost is finished, in-vessel 3 days at 131", ["vessel", 3, 0, "131"], True),
-    ("compost pile at 60 c for 15 days, 5 turnings", ["windrow", 15, 5, "140"], True),
+    ("compost pile was 140 f for 15 days turned 5 times", ["windrow", 15, 5, 140], True),
+    ("the compost is finished, in-vessel 3 days at 131", ["vessel", 3, 0, 131], True),
+    ("compost pile at 60 c for 15 days, 5 turnings", ["windrow", 15, 5, 140], True),
     ("the compost supplier sent us the papers", "supplier", True),
-    ("compost pile was 140 f for 15 days turned 4 times", ["windrow", 15, 4, "140"], False),
-    ("windrow at 130 f for 20 days turned 6 times", ["windrow", 20, 6, "130"], False),
-    ("static pile at 140 f for 2 days", ["vessel", 2, 0, "140"], False),
+    ("compost pile was 140 f for 15 days turned 4 times", ["windrow", 15, 4, 140], False),
+    ("windrow at 130 f for 20 days turned 6 times", ["windrow", 20, 6, 130], False),
+    ("static pile at 140 f for 2 days", ["vessel", 2, 0, 140], False),
 )
 
 
@@ -90,7 +90,7 @@ def test_degrees_that_could_be_either_are_asked(farm: Book, tmp_path: Path) -> N
         question = talk.hear("compost pile hit 60").question
         assert question is not None
         assert question.about == "unit"
-        assert talk.hear("C").records[0]["value"] == ["140", 0, ""]
+        assert talk.hear("C").records[0]["value"] == [140, 0, ""]
 
 
 @pytest.mark.parametrize("line", ["need to turn the compost pile", "the pile was not turned", "almost turned the pile"])
