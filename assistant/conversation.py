@@ -77,7 +77,7 @@ class Conversation:
             if self.waiting:
                 reply.dropped = self._question
                 # What is said of "it" now is about what was not written, so it reaches no record before that.
-                scene.memory = replace(self.memory, facts=(), ask=None)
+                scene.memory, scene.dropped = replace(self.memory, facts=(), ask=None), True
             self.waiting = []
             outcome = self._best(reading, scene, earlier, reply)
         if self.dry:

@@ -174,7 +174,9 @@ def _short_names(customer: str) -> Iterator[Entry]:
 
 def words_of(text: str) -> Words:
     """The words of a phrase, cut as a line is cut; "'s" by itself is the one word that a line's "kettle's" ends in."""
-    return tuple(token.text for token in tokenize(text)) if text != "'s" else ("'s",)
+    if text.startswith("'s"):
+        return ("'s", *words_of(text[2:])) if len(text) > 2 else ("'s",)
+    return tuple(token.text for token in tokenize(text))
 
 
 def plurals(word: str) -> tuple[str, ...]:

@@ -266,5 +266,7 @@ def _opens(tokens: list[Token], at: int) -> bool:
         return False
     if tokens[at].text in HAVING and at + 1 < len(tokens) and tokens[at + 1].text in ("to", "been"):
         return False
+    if tokens[at].text in HAVING and [token.text for token in tokens[at + 1 : at + 2]] == ["not"]:
+        return at + 2 < len(tokens) and tokens[at + 2].text in SUBJECTS  # "have not covered 8" tells
     before = tokens[at - 1].text if at else ""
     return before not in SUBJECTS and not (tokens[at].text in HAVING and before in MODALS)

@@ -35,7 +35,10 @@ def answered(waiting: Open, way: Way, settler: Settler) -> bool:
     acts = {clause.act for clause in clauses}
     if "give_up" in acts:
         for clause in clauses:  # "never mind, weeded terrace two"
-            settler.clause(clause)
+            if clause.act == "give_up":
+                settler.move(Move("give_up", clause))
+            else:
+                settler.clause(clause)
         return True
     match waiting:
         case Either():

@@ -17,10 +17,10 @@ from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.which_beds import beds_with
-from assistant.settling.words import EMPTY, MATERIAL_OF_VERB, WHOLE, beds_in, in_doing, untensed, weekday_in
+from assistant.settling.words import EMPTY, HEARD, MATERIAL_OF_VERB, WHOLE, beds_in, in_doing, untensed, weekday_in
 from engine.asks import Ask
 from engine.checks import Doubt
-from engine.events import KINDS, Event, Noted, Weather, Worked
+from engine.events import KINDS, Event, Harvested, Noted, Weather, Worked
 from engine.season import WANTED
 from grammar.frames import frames
 from grammar.said import Beds, Clause
@@ -39,6 +39,7 @@ class Deeds:
     """Settles what was done, clause by clause, into an outcome; `scene` sees what the clauses before it did."""
 
     alone = True  # whether the clause is the line's only one
+    heard = False  # whether somebody from outside is quoted in the line
 
     def __init__(self, earlier: Earlier, scene: Scene, line: str, cost_of_reading: float = 0.0) -> None:
         self.earlier = earlier
@@ -55,10 +56,17 @@ class Deeds:
             self._plan(clause, self._task(clause))
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
-        elif clause.flags & UNDONE_FLAGS and not (kind in ORDERS and clause.flags <= {"hearsay", "plan"}):
+        elif clause.flags & UNDONE_FLAGS and not (kind in ORDERS and self._told_by_customer(clause)):
             self._note(self.words(clause))
         else:
             self._done_or_planned(kind, clause, later)
+
+    def _told_by_customer(self, clause: Clause) -> bool:
+        """ "Juniper called, they want 6 lb": what a customer says of an order is one, what a neighbour says is none."""
+        if self.heard or HEARD.search(self.words(clause)) or not clause.flags <= {"hearsay", "plan"}:
+            return False
+        facts = (getattr(fact.event, "customer", None) for fact in self.scene.memory.facts)
+        return bool(clause.part("customer") or clause.part("buyer") or self.scene.customer or any(facts))
 
     def _done_or_planned(self, kind: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         deed = self._filled(kind, clause)
@@ -71,6 +79,17 @@ class Deeds:
             self._name_task(deed, clause)
         if kind == "took" and deed.date is None:
             deed.date = self._market_day(clause)
+        if kind == "bought" and str(deed.fields.get("item", "")).split()[-1:] in (
+            ["seed"],
+            ["seeds"],
+            ["starts"],
+            ["plugs"],
+        ):
+            deed.fields["item"] = " ".join((deed.fields.pop("crop", ""), deed.fields["item"])).strip()
+        if kind in ("discarded", "given") and "pointed" in deed.fields and "quantity" not in deed.fields:
+            deed.fields |= self._all_of_that()
+        if kind == "sold" and "quantity" not in deed.fields and WHOLE.search(deed.said):
+            deed.fields |= self._just_picked_of(deed)
         if kind == "returned" and "customer" not in deed.fields:
             deed.fields |= self._just_sold_to(deed)
         if self._still_to_do(deed, clause):
@@ -87,6 +106,23 @@ class Deeds:
         if weekday is None:
             return None
         return self.scene.today - dt.timedelta(days=(self.scene.today.weekday() - weekday) % 7)
+
+    def _all_of_that(self) -> dict[str, Any]:
+        """ "they returned 3 lb", "I threw that away": as much as the record just told of."""
+        events = (
+            [fact.event for fact in self.scene.memory.facts] if not self.outcome.events else self.outcome.events[-1:]
+        )
+        names = ("crop", "quantity", "unit")
+        if len(events) != 1 or events[0].kind not in ("returned", "harvested"):
+            return {}
+        return {name: value for name in names if (value := getattr(events[0], name)) is not None}
+
+    def _just_picked_of(self, deed: Deed) -> dict[str, Any]:
+        """ "... and sent all of it to the co-op": as much as was picked just before in the line."""
+        last = self.outcome.last_event
+        picked = isinstance(last, Harvested) and deed.fields.get("crop") in (None, last.crop)
+        names = ("crop", "quantity", "unit")
+        return {name: value for name in names if picked and (value := getattr(last, name)) is not None}
 
     def _just_sold_to(self, deed: Deed) -> dict[str, str]:
         """ "... 4 of them came back": from the customer of the sale just told of."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -269,6 +270,16 @@ def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
         _customer(deed, Part(part.type, customer, part.span), scene)
 
 
+def _folks(deed: Deed, part: Part, scene: Scene) -> None:
+    """ "to the food bank": who was given it, as said."""
+    deed.fields["to"] = re.sub(r"^(?:to|for|the|our|my|some|a) ", "", re.sub(r"^(?:to|for) ", "", str(part.value)))
+
+
+def _person(deed: Deed, part: Part, scene: Scene) -> None:
+    """Who did it, or whom it was given to."""
+    deed.fields["to" if deed.kind == "given" and part.span.start > 0 else "who"] = part.value
+
+
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "when": _when, "by_day": _when, "until": _until, "since": _since, "starting": _since, "degree": _field("unit"),
     "beds": _beds, "plot": _plot, "crop": _field("crop"), "variety": _field("variety"), "variety_of": _variety_of,
@@ -280,7 +291,7 @@ _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "high_low": _pair, "high_low_said": _pair, "each": _each, "gallons": _amount,
     "variety_said": _field("variety"), "doing": _field("task"), "repeats": _repeats, "customer": _customer,
     "took_by": _customer, "eater": _cause, "crop_plants": _field("crop"),
-    "buyer": _buyer, "person": _field("who"), "material": _field("material"),
+    "buyer": _buyer, "folks": _folks, "person": _person, "material": _field("material"),
     "material_put": _field("material"), "product": _field("material"), "product_used": _field("material"),
     "cover": _field("material"), "cover_on": _field("material"), "cover_off": _field("material"), "seen": _cause,
     "sight": _cause, "cause": _cause, "item": _item, "item_bought": _item, "crop_seed": _crop_seed,

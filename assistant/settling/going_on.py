@@ -11,7 +11,7 @@ from assistant.settling.complete import complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.fill import Unclear, fill
-from assistant.settling.mend import repeated
+from assistant.settling.mend import mended, repeated
 from assistant.settling.mending import Mending
 from assistant.settling.outcome import Waiting
 from assistant.settling.words import WHOLE, after_flag, only
@@ -24,6 +24,7 @@ TOLD_BY_PART = {
     "cut": "harvested", "high": "weather", "low": "weather", "high_low": "weather", "rain": "weather",
     "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted", "product": "sprayed", "folks": "given",
 }  # fmt: skip
+COMPLETING = {"money", "amount", "lasting", "percent", "cells", "cut"}  # phrases that may complete the record before
 PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
 REPEATED = frozenset(
     ("sown", "tray_sown", "transplanted", "germinated", "harvested", "cleared", "covered", "uncovered", "prepared",
@@ -41,8 +42,20 @@ class GoingOn(Mending):
         types = {part.type for part in clause.parts}
         if self.scene.kind is not None:
             return None
+        if self._completes(clause):
+            return "fix"  # "sold 8 lb to nadia" ... "at 9 a lb"
         told = next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
         return told or self._told_by_amount(clause, types)
+
+    def _completes(self, clause: Clause) -> bool:
+        """Whether a clause of phrases alone says of the one record before it what that left out, and nothing else."""
+        facts = self.scene.memory.facts
+        if len(facts) != 1 or not self.first or clause.flags or not only(clause, COMPLETING):
+            return False
+        return any(
+            mend.fact == facts[0] and all(getattr(mend.fact.event, name, None) is None for name in mend.replaces)
+            for mend in mended(clause, self.scene, self.earlier)
+        )
 
     def _told_by_amount(self, clause: Clause, types: set[str]) -> str | None:
         """ "gate 1 toms 38 lb" was picked, since it stands in a bed; "tomas 4 hrs" was work: notes are clipped so."""

@@ -100,6 +100,8 @@ def _meant(clause: Clause, mend: Mend, scene: Scene) -> bool:
     """Whether a correction can be about the record: it was just spoken of, or is told by what it is about or holds."""
     if mend.fact in scene.memory.facts or any(isinstance(part.value, Instead) for part in clause.parts):
         return True
+    if scene.dropped:
+        return False
     return any(part.type in TELLING and part.type not in mend.replaces for part in clause.parts)
 
 

@@ -48,6 +48,7 @@ class Scene:
     customer: str | None = None
     day: dt.date | None = None
     kind: str | None = None
+    dropped: bool = False  # a question was open that this line does not answer
 
     @property
     def today(self) -> dt.date:

@@ -5,6 +5,7 @@ Nothing is written here; each way of reading is settled for itself and the conve
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
@@ -14,13 +15,18 @@ from assistant.settling.going_on import GoingOn
 from assistant.settling.outcome import Move, Outcome
 from assistant.settling.planning import lifted, ruled
 from assistant.settling.setting_up import SETTING_UP
-from assistant.settling.words import in_context, joined
+from assistant.settling.words import HEARD, in_context, joined
 from engine.asks import TOPICS
 from grammar.build import Instead
 from grammar.said import Clause, Way
 
 MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules"))
 ABOUT_PLANS = frozenset(("accept", "limit", "lift"))
+
+
+# What a customer does or is told of: "they" is the customer spoken of last.
+OF_CUSTOMERS = frozenset(("returned", "sold", "ordered", "order_changed", "order_cancelled", "priced", "fix"))
+TAKING_BACK = re.compile(r"\b(?:scrap|scratch|cancel|strike|delete|forget) (?:that|it)\b", re.IGNORECASE)
 
 
 class Settler(GoingOn):
@@ -32,9 +38,10 @@ class Settler(GoingOn):
         self.alone = len(clauses) == 1
         held: frozenset[str] = frozenset()
         for number, clause in enumerate(clauses):
-            if held:  # "if dry thursday, water the gate": the doubt goes for what follows
+            if held:  # "if dry thursday, water the gate", "the neighbour says ...": the doubt goes for what follows
                 clause = replace(clause, flags=clause.flags | held)
-            held = clause.flags if clause.act is None and "maybe" in clause.flags else frozenset()
+            held = clause.flags & {"maybe", "hearsay"} if clause.act in (None, "small_talk") else frozenset()
+            self.heard = self.heard or ("hearsay" in clause.flags and bool(HEARD.search(self.words(clause))))
             self.clause(clause, clauses[number + 1 :])
             self.first = False
         return self.outcome
@@ -44,9 +51,13 @@ class Settler(GoingOn):
         self.outcome.unread.extend(clause.unread)
         self.outcome.repairs.extend(part.repair for part in clause.parts if part.repair)
         self.outcome.cost += cost.UNREAD * len(clause.unread)
+        if clause.flags == {"hearsay"} and self._one_of_ours(clause):
+            clause = replace(clause, flags=frozenset())
         act = clause.act or self._told_by_parts(clause)
         if act in SETTING_UP:
             self._set_up(act, clause)
+        elif act == "give_up" and self.scene.memory.facts and TAKING_BACK.search(self.words(clause)):
+            self._undo(replace(clause, parts=()))
         elif act in MOVES:
             self.move(Move(act, clause))
         elif act in ABOUT_PLANS:
@@ -72,6 +83,15 @@ class Settler(GoingOn):
             ruled(clause, self)
         else:
             lifted(clause, self)
+
+    def _one_of_ours(self, clause: Clause) -> bool:
+        """Whether "she" or "they" is who was just spoken of: a customer of the farm, or a hand who works there."""
+        if self.heard or HEARD.search(self.words(clause)):
+            return False
+        events = [fact.event for fact in self.scene.memory.facts] + self.outcome.events
+        if any(getattr(event, "who", None) for event in events):
+            return True
+        return clause.act in OF_CUSTOMERS and any(getattr(event, "customer", None) for event in events)
 
     def _another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""

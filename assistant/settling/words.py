@@ -31,6 +31,12 @@ _FIELDS = {
 LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
 
 
+# Somebody who is neither a customer nor a hand of the farm.
+HEARD = re.compile(
+    r"\b(?:neighbou?rs?|cousin|friend|brother|sister|mother|father|mom|mum|dad|uncle|aunt|boss|heard|told|apparently"
+    r"|supposedly|people say|i hear|someone|somebody|next door|(?:across|down|up) the road|owner|news|other farm)\b",
+    re.IGNORECASE,
+)
 # Words that tell nothing by themselves.
 EMPTY = re.compile(
     r"(?:\W|\b(?:no|nope|not|oops|ah|oh|er|um|wait|hang on|sorry|well|ok|okay|then|and|so|she|he|they|it)\b)*"

@@ -1,6 +1,6 @@
 """Say the phrases of a file to copies of its farm, and show in a table how many were understood.
 
-    python tests/phrases/run.py [--file FILE ...] [--failures] [--shared] [--dictated]
+    python tests/phrases/run.py [--file FILE ...] [--failures] [--shared] [--fresh] [--dictated]
 
 Without --file: all five. --shared says the open phrases in ../shared, --dictated says
 each line as a machine that takes dictation would write it (`dictated.py`). Exits with 1 if any phrase
@@ -38,6 +38,7 @@ from engine import open_book
 HERE = Path(__file__).parent
 OURS = tuple(HERE / f"{name}.jsonl" for name in ("terse", "spoken", "written", "planning", "papers"))
 SHARED = HERE.parents[2] / "shared" / "phrases" / "open.jsonl"  # beside the clone, where it is there
+FRESH = tuple(sorted((HERE / "fresh").glob("*.jsonl")))  # said to the farm of the open phrases
 PLAN_SECONDS = 0.2  # enough for a plan that can be carried out, which is all that is looked at here
 STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written", "p": "papers"}
 
@@ -123,7 +124,7 @@ def by_dictation(case: Case) -> Case:
 
 def hear_file(file: Path, desk: Path, said: Callable[[Case], Case] = lambda case: case) -> list[Heard]:
     """Every case of a file, as `said`, each to a fresh copy of the farm beside it; raises FarmNotTakenError."""
-    farm = file.parent / "farm.txt"
+    farm = (SHARED if file in FRESH else file).parent / "farm.txt"
     master, book_file = desk / f"{file.stem}.db", desk / "case.db"
     if not_taken := set_up(farm, master):
         raise FarmNotTakenError("\n".join(f"{farm}: {turn.input}\n    {shown(turn)}" for turn in not_taken))
@@ -176,10 +177,11 @@ def main() -> int:
     options.add_argument("--file", type=Path, action="append", help="phrases to say, with a farm.txt beside them")
     options.add_argument("--failures", action="store_true", help="show each phrase that was not right")
     options.add_argument("--shared", action="store_true", help=f"say {SHARED}")
+    options.add_argument("--fresh", action="store_true", help="say what four strangers wrote, at that farm")
     options.add_argument("--dictated", action="store_true", help="as a machine that takes dictation would write them")
     chosen = options.parse_args()
     said = (by_dictation,) if chosen.dictated else ()
-    files = [*(chosen.file or ()), *([SHARED] if chosen.shared else ())] or OURS
+    files = [*(chosen.file or ()), *([SHARED] if chosen.shared else ()), *(FRESH if chosen.fresh else ())] or OURS
     try:
         with tempfile.TemporaryDirectory() as desk:
             heard = [one for file in files for one in hear_file(file, Path(desk), *said)]

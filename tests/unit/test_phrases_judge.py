@@ -90,7 +90,7 @@ def test_a_single_outcome_speaks_of_the_last_line_and_a_list_of_each() -> None:
 
 
 def all_cases() -> Iterator[dict[str, Any]]:
-    for name in ("terse", "spoken", "written", "aside"):
+    for name in ("terse", "spoken", "written", "planning", "papers", "aside"):
         yield from map(json.loads, (PHRASES / f"{name}.jsonl").read_text().splitlines())
 
 
