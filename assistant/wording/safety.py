@@ -37,7 +37,16 @@ def _verdict(bed: BedSafety, result: SafeToHarvest) -> str:
         return f"do not pick on {day}: a wait of unknown length is running. What does the label say?"
     hours = [wait.hour for wait in bed.waits if wait.kind == "entry" and wait.until == bed.from_day]
     hour = f", from {max(hours)}:00 on" if any(hours) else ""
-    return f"not on {day}. First day clear of the waits: {text.day(bed.from_day, result.day)}{hour}."
+    return f"not on {day}. First day clear of the waits: {text.day(bed.from_day, result.day)}{hour}.{_entry(bed, result)}"
+
+
+def _entry(bed: BedSafety, result: SafeToHarvest) -> str:
+    """From when people may go in, where that is sooner than the picking."""
+    ends = [(wait.until, wait.hour or 0) for wait in bed.waits if wait.kind == "entry" and wait.until]
+    if not ends or bed.from_day is None or max(ends)[0] >= bed.from_day:
+        return ""
+    until, hour = max(ends)
+    return f" To go in, not to pick: from {text.day(until, result.day)}{f' {hour}:00' if hour else ''} on."
 
 
 def _wait(wait: Wait, bed: BedSafety, result: SafeToHarvest) -> str:

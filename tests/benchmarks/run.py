@@ -14,7 +14,7 @@ from pathlib import Path
 
 HERE = Path(__file__).parent
 LOAD = HERE.parent / "postgres" / "load.py"
-LONG = {HERE / "bench_start.py": (), HERE / "bench_seasons.py": (), LOAD: ()}
+LONG = {HERE / "bench_start.py": (), HERE / "bench_grammar.py": (), HERE / "bench_seasons.py": (), LOAD: ()}
 SHORT = {
     HERE / "bench_start.py": ("--times", "3", "--lines", "200"),
     HERE / "bench_seasons.py": ("--seasons", "4", "--entries", "6000", "--times", "5"),
