@@ -88,12 +88,22 @@ def beds_listed(*groups: Group) -> Beds:
     return Beds(groups=tuple(filled))
 
 
-def beds_except(*groups: Group) -> Beds:
+def beds_except(*groups: Group) -> Beds | None:
     """ "mill 1 through 5 except 3": the exceptions come last, the first group without a plot begins them."""
     cut = next((k for k, group in enumerate(groups[1:], 1) if group[0] is None), len(groups) - 1)
     kept = beds_listed(*groups[:cut])
     plot = kept.groups[-1][0]
+    if not all(_holds(kept, said or plot, numbers) for said, numbers in groups[cut:]):
+        return None  # "ridge 5, not mill 8" leaves nothing out
     return replace(kept, besides=tuple((said or plot, numbers) for said, numbers in groups[cut:]))
+
+
+def _holds(beds: Beds, plot: str | None, numbers: tuple[int, ...] | None) -> bool:
+    """Whether some of the beds are in the plot and, where both are numbered, among those numbers."""
+    kept = [held for known, held in beds.groups if known == plot]
+    return any(
+        held is None or numbers is None or LAST_BED in numbers or not set(numbers).isdisjoint(held) for held in kept
+    )
 
 
 def _with(**fields: Any) -> Any:

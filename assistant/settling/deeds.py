@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import dataclasses
-import datetime as dt
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
@@ -12,15 +11,26 @@ from assistant.settling import outcome as cost
 from assistant.settling.complete import ONLY_BEDS, STANDS, complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
+from assistant.settling.implied import imply
 from assistant.settling.mend import Earlier
 from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.which_beds import beds_with
-from assistant.settling.words import EMPTY, HEARD, MATERIAL_OF_VERB, WHOLE, beds_in, in_doing, untensed, weekday_in
+from assistant.settling.words import (
+    EMPTY,
+    HEARD,
+    MATERIAL_OF_VERB,
+    REGRETTED,
+    TILL,
+    WHOLE,
+    beds_in,
+    in_doing,
+    untensed,
+)
 from engine.asks import Ask
 from engine.checks import Doubt
-from engine.events import KINDS, Event, Harvested, Noted, Weather, Worked
+from engine.events import KINDS, Event, Noted, Weather, Worked
 from engine.season import WANTED
 from grammar.frames import frames
 from grammar.said import Beds, Clause
@@ -56,10 +66,13 @@ class Deeds:
             self._plan(clause, self._task(clause))
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
-        elif clause.flags & UNDONE_FLAGS and not (kind in ORDERS and self._told_by_customer(clause)):
+        elif REGRETTED.search(self.words(clause)) or self._undone(kind, clause):
             self._note(self.words(clause))
         else:
             self._done_or_planned(kind, clause, later)
+
+    def _undone(self, kind: str, clause: Clause) -> bool:
+        return bool(clause.flags & UNDONE_FLAGS) and not (kind in ORDERS and self._told_by_customer(clause))
 
     def _told_by_customer(self, clause: Clause) -> bool:
         """ "Juniper called, they want 6 lb": what a customer says of an order is one, what a neighbour says is none."""
@@ -77,21 +90,11 @@ class Deeds:
             deed.fields["percent"] = Decimal(100)
         if kind == "worked":
             self._name_task(deed, clause)
-        if kind == "took" and deed.date is None:
-            deed.date = self._market_day(clause)
-        if kind == "bought" and str(deed.fields.get("item", "")).split()[-1:] in (
-            ["seed"],
-            ["seeds"],
-            ["starts"],
-            ["plugs"],
-        ):
-            deed.fields["item"] = " ".join((deed.fields.pop("crop", ""), deed.fields["item"])).strip()
-        if kind in ("discarded", "given") and "pointed" in deed.fields and "quantity" not in deed.fields:
-            deed.fields |= self._all_of_that()
-        if kind == "sold" and "quantity" not in deed.fields and WHOLE.search(deed.said):
-            deed.fields |= self._just_picked_of(deed)
-        if kind == "returned" and "customer" not in deed.fields:
-            deed.fields |= self._just_sold_to(deed)
+        if kind == "took" and not _money_for_sure(deed, clause):
+            self.outcome.cost += cost.UNCLEAR
+            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            return
+        imply(deed, self._customer_said(clause), self.scene, self.outcome.last_event)
         if self._still_to_do(deed, clause):
             self._plan(clause, kind)
             return
@@ -99,37 +102,9 @@ class Deeds:
         self._seen_first(kind, clause)
         self.settle(deed)
 
-    def _market_day(self, clause: Clause) -> dt.date | None:
-        """ "sat market 388": the takings of a market called by its weekday are of the last such day."""
+    def _customer_said(self, clause: Clause) -> str:
         part = clause.part("customer")
-        weekday = weekday_in(self.line[part.span.start : part.span.end]) if part is not None else None
-        if weekday is None:
-            return None
-        return self.scene.today - dt.timedelta(days=(self.scene.today.weekday() - weekday) % 7)
-
-    def _all_of_that(self) -> dict[str, Any]:
-        """ "they returned 3 lb", "I threw that away": as much as the record just told of."""
-        events = (
-            [fact.event for fact in self.scene.memory.facts] if not self.outcome.events else self.outcome.events[-1:]
-        )
-        names = ("crop", "quantity", "unit")
-        if len(events) != 1 or events[0].kind not in ("returned", "harvested"):
-            return {}
-        return {name: value for name in names if (value := getattr(events[0], name)) is not None}
-
-    def _just_picked_of(self, deed: Deed) -> dict[str, Any]:
-        """ "... and sent all of it to the co-op": as much as was picked just before in the line."""
-        last = self.outcome.last_event
-        picked = isinstance(last, Harvested) and deed.fields.get("crop") in (None, last.crop)
-        names = ("crop", "quantity", "unit")
-        return {name: value for name in names if picked and (value := getattr(last, name)) is not None}
-
-    def _just_sold_to(self, deed: Deed) -> dict[str, str]:
-        """ "... 4 of them came back": from the customer of the sale just told of."""
-        sales = [fact.event for fact in self.scene.memory.facts if fact.event.kind == "sold"]
-        crop = deed.fields.get("crop")
-        buyers = {sale.customer for sale in sales if crop in (None, sale.crop)} - {None}  # type: ignore[attr-defined]
-        return {"customer": buyers.pop()} if len(buyers) == 1 else {}
+        return self.line[part.span.start : part.span.end] if part is not None else ""
 
     def _seen_first(self, kind: str, clause: Clause) -> None:
         """ "flea beetles on the arugula, row covered it": what was seen is a record of its own."""
@@ -313,6 +288,8 @@ class Deeds:
         words = text.strip(" .,:;-").lower()
         if not self.alone and EMPTY.fullmatch(words):  # "oops no, take that back"
             return
+        if self.outcome.asks and not self.outcome.events and words.startswith(("once ", "as soon as ")):
+            return  # "what goes in bed 7 once the tarp is off" is all a question
         last = self.outcome.last_event
         if words and isinstance(last, Noted):  # one remark in two clauses is one note
             self.outcome.drop(last)
@@ -366,6 +343,11 @@ class Deeds:
 
     def words(self, clause: Clause) -> str:
         return self.line[clause.span.start : clause.span.end].strip()
+
+
+def _money_for_sure(deed: Deed, clause: Clause) -> bool:
+    """Whether a bare number is takings: a customer or a word of the till is said with it."""
+    return "customer" in deed.fields or clause.part("money") is not None or bool(TILL.search(deed.said))
 
 
 def _fields(event: Event) -> dict[str, Any]:

@@ -82,6 +82,8 @@ def _when(deed: Deed, part: Part, scene: Scene) -> None:
         deed.stretch = True
     elif days.single:
         deed.date, deed.stretch = days.start, False
+    elif deed.kind == "ordered" and "repeats" in deed.fields:
+        deed.stretch = days
     elif deed.kind in AHEAD:
         deed.date = max(days.start, scene.today) if deed.kind == "priced" else deed.date
         deed.stretch = deed.date is None and days

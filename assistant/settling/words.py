@@ -37,6 +37,12 @@ HEARD = re.compile(
     r"|supposedly|people say|i hear|someone|somebody|next door|(?:across|down|up) the road|owner|news|other farm)\b",
     re.IGNORECASE,
 )
+# What was meant once and was not done.
+REGRETTED = re.compile(r"\b(?:should|could|would|might|ought to)(?: not|n'?t)?(?: have|'ve|ve)\b", re.IGNORECASE)
+# Words without which a bare number is not known to be money.
+TILL = re.compile(
+    r"\b(?:market|mkt|stall|stand|till|cash|takings|sales|gate|shop|dollars?|bucks|money)\b|[$£€]", re.IGNORECASE
+)
 # Words that tell nothing by themselves.
 EMPTY = re.compile(
     r"(?:\W|\b(?:no|nope|not|oops|ah|oh|er|um|wait|hang on|sorry|well|ok|okay|then|and|so|she|he|they|it)\b)*"

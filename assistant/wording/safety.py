@@ -37,7 +37,9 @@ def _verdict(bed: BedSafety, result: SafeToHarvest) -> str:
         return f"do not pick on {day}: a wait of unknown length is running. What does the label say?"
     hours = [wait.hour for wait in bed.waits if wait.kind == "entry" and wait.until == bed.from_day]
     hour = f", from {max(hours)}:00 on" if any(hours) else ""
-    return f"not on {day}. First day clear of the waits: {text.day(bed.from_day, result.day)}{hour}.{_entry(bed, result)}"
+    return (
+        f"not on {day}. First day clear of the waits: {text.day(bed.from_day, result.day)}{hour}.{_entry(bed, result)}"
+    )
 
 
 def _entry(bed: BedSafety, result: SafeToHarvest) -> str:
