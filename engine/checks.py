@@ -59,7 +59,9 @@ DENSEST = Decimal(
 )  # plants set to one bed foot; onion sets four inches apart in five rows are about 15: common practice
 DAY_HOURS = Decimal(24)  # for one person; a crew may say its hours as one sum
 CREW = 30
-DEAR = Decimal(500)  # for one unit; a hundred pounds of the finest salad costs less by the pound
+DEAR = Decimal(500)  # for one unit that holds many, as a crate does: common practice, from memory
+DEAR_ALONE = Decimal(100)  # ... for one that does not; the finest salad costs less by the pound
+ALONE = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "each"))
 LONG_WAIT_DAYS, LONG_WAIT_HOURS = 365, 24 * 30
 F_OFFSET, F_SCALE = Decimal(32), Decimal(5) / 9
 
@@ -139,8 +141,9 @@ def _amounts(event: Event) -> Doubts:
     if percent is not None and percent > 100:
         yield _doubt("quantity", "over_100_percent", firm=True, percent=percent)
     price = getattr(event, "price", None)
-    if price is not None and price > DEAR:
-        yield _doubt("amount", "price_absurd", price=price, most=DEAR)
+    most = DEAR_ALONE if getattr(event, "unit", None) in ALONE else DEAR
+    if price is not None and price > most:
+        yield _doubt("amount", "price_absurd", price=price, most=most)
 
 
 def _about(name: str) -> str:

@@ -78,6 +78,8 @@ def _number(token: Token, at: int) -> Iterator[Edge]:
 def _recut(tokens: list[Token], at: int, lexicon: Lexicon, found: list[list[Edge]]) -> Iterator[Edge]:
     """ "a rugula", "turn ups", "nadias kitchen", "co op": the letters of a name, cut into other words."""
     letters = ""
+    if not squeeze(tokens[at].text):  # a name begins with a letter, too: "market, took" holds no ", took"
+        return
     known = {(edge.symbol, edge.end) for edge in found[at]}
     for end in range(at + 1, min(at + LONGEST, len(tokens)) + 1):
         more = squeeze(tokens[end - 1].text)

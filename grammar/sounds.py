@@ -56,7 +56,8 @@ def sounding(tokens: list[Token], at: int, lexicon: Lexicon, found: list[Edge]) 
             if edge.symbol in PASSED:
                 edge.cost += MISSED
     known = bool(found)
-    found.extend(_one_word(text, at, lexicon, likely, known=known))
+    if likely < HOMOPHONE or not tokens[at].number:  # a figure is a word only where it can hardly be a number
+        found.extend(_one_word(text, at, lexicon, likely, known=known))
     found.extend(_of_more(tokens, at, lexicon))
     if at + 1 < len(tokens):
         found.extend(_two_words(f"{text} {tokens[at + 1].text}", at, lexicon))

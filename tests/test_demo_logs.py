@@ -192,6 +192,15 @@ def test_slips_are_put_right_and_forgotten_things_told_late(reading: Reading) ->
     assert sum(late) >= 15
 
 
+def test_no_sale_costs_what_a_whole_market_day_brings(reading: Reading) -> None:
+    """No price by the pound, bunch or head is above 20 dollars; a market's takings are takings. Common practice."""
+    sales = [fact.event for fact in reading.book.facts(kinds=("sold",))]
+    priced = [sale for sale in sales if isinstance(sale, Sold) and sale.price is not None and sale.unit != "tote"]
+
+    assert len(priced) >= 20
+    assert [sale for sale in priced if sale.price > 20] == []
+
+
 def test_every_day_has_its_weather_and_the_months_fit_the_place(reading: Reading) -> None:
     months: dict[int, list[tuple[Decimal, Decimal]]] = defaultdict(list)
     days = set()

@@ -38,7 +38,11 @@ HEARD = re.compile(
     re.IGNORECASE,
 )
 # What was meant once and was not done.
-REGRETTED = re.compile(r"\b(?:should|could|would|might|ought to)(?: not|n'?t)?(?: have|'ve|ve)\b", re.IGNORECASE)
+REGRETTED = re.compile(
+    r"\b(?:should|could|would|might|ought to)(?: not|n'?t)?(?: have|'ve|ve)\b"
+    r"|\b(?:was|were) (?:just |all )?(?:about|set|fixing) to\b",
+    re.IGNORECASE,
+)
 # Words without which a bare number is not known to be money.
 TILL = re.compile(
     r"\b(?:market|mkt|stall|stand|till|cash|takings|sales|gate|shop|dollars?|bucks|money)\b|[$£€]", re.IGNORECASE

@@ -544,3 +544,67 @@ def test_a_figure_that_the_engine_would_leave_out_cannot_be_kept_by_a_yes(record
 def test_each_absurd_figure_of_a_new_crop_is_asked_about_in_turn(records: Records) -> None:
     (record,) = records("add crop frisee, 900 days, cut 300 times, 4000 lb per foot", "45", "3", "0.5 lb")
     assert fields(record, "days", "cuts", "yield_per_ft") == {"days": 45, "cuts": 3, "yield_per_ft": 0.5}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "the neighbour says she sprayed her own kale with soap yesterday",
+        "my cousin says she got forty pounds of kale off one bed",
+        "shouldve tarped brook 8 monday",
+        "we were about to cut brook 4",
+    ],
+)
+def test_what_others_did_and_what_was_not_done_is_at_most_a_note(records: Records, line: str) -> None:
+    assert {record["kind"] for record in records(line)} <= {"noted"}
+
+
+def test_they_are_the_customer_just_spoken_of(records: Records) -> None:
+    (back,) = records("sold 10 lb salad mix to harbour oven at 9", "they sent 3 lb back")
+
+    assert fields(back, "kind", "crop", "quantity", "customer") == {
+        "kind": "returned", "crop": "salad mix", "quantity": 3, "customer": "Harbour Oven",
+    }  # fmt: skip
+
+
+def test_what_the_record_left_out_is_added_to_it(records: Records) -> None:
+    (mended,) = records("sold 8 lb salad mix to harbour oven", "at 9 a lb")
+
+    assert mended["replaces"] == {"price": 9}
+
+
+@pytest.mark.parametrize("line", ["make the radish 7", "it was 214"])
+def test_a_question_that_is_passed_over_keeps_a_correction_from_older_records(hear: Hear, line: str) -> None:
+    hear("picked brook 1 radish 6 lb")
+    asked = hear("harvested arugula 6 lb")
+    after = hear(line)
+
+    assert asked.question is not None
+    assert [record["kind"] for record in after.records] == []
+
+
+def test_undo_reaches_only_what_was_named(records: Records) -> None:
+    assert records("weeded brook 1", "undo the 999 lb") == []
+    assert [record["kind"] for record in records("we didn't sow spinach last week")] == ["noted"]
+
+
+def test_a_crop_named_again_brings_its_own_bed(records: Records) -> None:
+    (again,) = records("weeded brook 1", "same for the carrots")
+
+    assert again["beds"] == ["Terrace 1"]
+
+
+def test_so_much_of_a_harvest_goes_to_a_customer(records: Records) -> None:
+    picked, sold = records("cut brook 6 spinach 9 lb, 4 of it to juniper")
+
+    assert fields(picked, "kind", "quantity") == {"kind": "harvested", "quantity": 9}
+    assert fields(sold, "kind", "crop", "quantity", "unit", "customer") == {
+        "kind": "sold", "crop": "spinach", "quantity": 4, "unit": "lb", "customer": "Juniper Table",
+    }  # fmt: skip
+
+
+def test_a_price_beyond_any_for_a_bunch_is_asked_about(hear: Hear) -> None:
+    turn = hear("sold 35 bunches kale to harbour oven at 476")
+
+    assert not turn.records
+    assert turn.question is not None

@@ -73,3 +73,31 @@ def test_a_known_word_is_not_looked_for_among_near_misses() -> None:
 
 def test_every_word_may_be_part_of_a_name() -> None:
     assert [edge.value for edge in edges("cherry belle", "WORD")] == ["cherry", "belle"]
+
+
+@pytest.mark.parametrize("line", [", radish", ". juniper", "- arugula", "radish ,"])
+def test_a_mark_is_no_letter_of_a_name(line: str) -> None:
+    mark = 0 if not line[0].isalpha() else len(line.split()) - 1
+
+    assert not [
+        edge for symbol in ("CROP", "CUSTOMER") for edge in edges(line, symbol) if edge.start <= mark < edge.end
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "number"),
+    [
+        ("too dozen bunches", "2"),
+        ("fifty to pounds", "2"),
+        ("brook ate", "8"),
+        ("brook won", "1"),
+        ("forty too fahrenheit", "2"),
+    ],
+)
+def test_where_a_number_can_hardly_be_missing_a_word_that_sounds_like_one_is_one(line: str, number: str) -> None:
+    assert cheapest(line, "DIGIT")[number].cost < 0.5
+
+
+@pytest.mark.parametrize("line", ["sold to juniper", "for juniper", "weeded it too", "went to brook"])
+def test_elsewhere_such_a_word_is_itself(line: str) -> None:
+    assert min((edge.cost for edge in edges(line, "DIGIT")), default=9) > 1
