@@ -45,6 +45,11 @@ def part_unit(parts: str, unit: str) -> Amount:
     return Amount(one_part(parts), unit)
 
 
+def dozens_of(many: int, unit: str) -> Amount:
+    """ "two dozen bunches"."""
+    return Amount(Decimal(many), unit)
+
+
 def and_part(quantity: Decimal, unit: str, *rest: str) -> Amount:
     """ "two pounds and a half"."""
     return Amount(quantity + one_part(rest[-1]), unit)
@@ -232,6 +237,7 @@ BUILDERS: dict[str, Builder] = {
     "few_of": few_of,
     "one_of": one_of,
     "part_unit": part_unit,
+    "dozens_of": dozens_of,
     "and_part": and_part,
     "one_and_part": one_and_part,
     "and_fraction": and_fraction,

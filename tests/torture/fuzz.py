@@ -27,6 +27,7 @@ from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 
 from assistant import face
+from assistant.answers import Patience
 from assistant.clean import clean_reply, is_clean
 from assistant.conversation import Conversation
 from assistant.hearing import heard
@@ -35,6 +36,7 @@ from engine.book import Book, open_book
 
 PHRASES = Path(__file__).parents[1] / "phrases"
 SPOKEN = ("terse.jsonl", "spoken.jsonl", "written.jsonl")
+HASTE = Patience(0.3)  # seconds for a plan of the whole farm, which takes what it is given
 TODAY = dt.date(2027, 7, 14)
 WIDTH = 80
 A_TALK = 250  # lines to one book
@@ -261,7 +263,7 @@ def main() -> int:
         ):
             talks += 1
             with open_book(home) as first, open_book(first.backup(folder / "talk.book", replace=True)) as book:
-                talk = Conversation(book, today=TODAY, by="Ines", width=WIDTH)
+                talk = Conversation(book, today=TODAY, by="Ines", width=WIDTH, patience=HASTE)
                 for line in said(lines, min(A_TALK, chosen.lines - watch.counts["lines"]), chosen.seed + talks):
                     watch.hear(talk, line)
                 watch.check(book)

@@ -608,3 +608,9 @@ def test_a_price_beyond_any_for_a_bunch_is_asked_about(hear: Hear) -> None:
 
     assert not turn.records
     assert turn.question is not None
+
+
+def test_dozens_are_counted_in_what_they_are_dozens_of(records: Records) -> None:
+    first, second = records("pulled radish out of brook one two dozen bunches and terrace five fourteen")
+
+    assert [first["quantity"], first["unit"], second["quantity"], second["unit"]] == [24, "bunch", 14, "bunch"]
