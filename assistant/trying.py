@@ -27,6 +27,7 @@ Settled = tuple[Way, Outcome]
 FLAGS = {
     "not": "it was not done", "plan": "it is still to be done", "maybe": "it is not certain",
     "almost": "it nearly happened", "hearsay": "somebody said so",
+    "they": "somebody else is spoken of",
 }  # fmt: skip
 
 

@@ -40,7 +40,7 @@ class Frames:
         strange = sum(type_ not in takes for type_ in types)
         lacking = sum(needs.isdisjoint(types) for needs in self.needs.get(act, ()))
         backwards = BACKWARDS if "plan" in flags and act in self.backward else 0.0
-        if act in self.questions and not marked and flags & {"not", "almost", "maybe", "hearsay"}:
+        if act in self.questions and not marked and flags & {"not", "almost", "maybe", "hearsay", "they"}:
             backwards += BACKWARDS + LACKING
         return STRANGE * strange + (CARRIED if follows else LACKING) * lacking + backwards
 

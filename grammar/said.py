@@ -110,6 +110,11 @@ class Beds:
     which: str | None = None
     pointing: str | None = None
 
+    @classmethod
+    def numbered(cls, number: int, plot: str | None = None) -> Beds:
+        """One bed by its number, in the plot if that is known."""
+        return cls(groups=((plot, (number,)),))
+
 
 @dataclass(frozen=True, slots=True)
 class Span:
@@ -139,8 +144,8 @@ class Part:
 class Clause:
     """One statement, question or remark. `act` is a kind, a topic or a move of the talk; None where only parts stand.
 
-    `flags` are the words that change what it counts as: "not", "plan", "maybe", "almost", "hearsay"; `asking` is
-    whether one of its words asks.
+    `flags` are the words that change what it counts as: "not", "plan", "maybe", "almost", "hearsay", "they"; `asking`
+    is whether one of its words asks.
     `text` is a stretch of free words; `unread` what was not understood, as said; `cost` how badly it fits its act.
     """
 

@@ -76,8 +76,10 @@ def _of_more(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge]:
     """ "roe cover", "bok toy": the other words bear out what was meant."""
     for word in (tokens[at].text, *homophones().get(tokens[at].text, ())):
         for entry in lexicon.starting(word):
+            if len(entry.words) == 1:
+                continue
             said = [token.text for token in tokens[at : at + len(entry.words)]]
-            if len(entry.words) > 1 and tuple(said) != entry.words and _sound_alike(entry.words, said):
+            if tuple(said) != entry.words and _sound_alike(entry.words, said):
                 yield _edge(entry, at, len(entry.words), CLOSE, " ".join(entry.words))
 
 

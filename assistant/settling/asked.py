@@ -96,7 +96,7 @@ def _by_number(clause: Clause, last: Ask) -> Clause:
     part = clause.part("amount")
     if part is None or part.value.unit is not None or not last.beds or clause.part("beds"):
         return clause
-    bed = Beds(groups=((plot_of(last.beds[-1]), (int(part.value.quantity),)),))
+    bed = Beds.numbered(int(part.value.quantity), plot_of(last.beds[-1]))
     parts = (replace(one, type="beds", value=bed) if one is part else one for one in clause.parts)
     return replace(clause, parts=tuple(parts))
 

@@ -19,7 +19,6 @@ from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.which_beds import beds_with
 from assistant.settling.words import (
     EMPTY,
-    HEARD,
     MATERIAL_OF_VERB,
     REGRETTED,
     TILL,
@@ -35,7 +34,7 @@ from engine.season import WANTED
 from grammar.frames import frames
 from grammar.said import Beds, Clause
 
-UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay"))
+UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay", "they"))
 ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
 UNDATED = frozenset(("priced", "weather", "cooler_reading"))  # never a plan, whatever day is said
 WITH_HOURS = frozenset(
@@ -76,7 +75,7 @@ class Deeds:
 
     def _told_by_customer(self, clause: Clause) -> bool:
         """ "Juniper called, they want 6 lb": what a customer says of an order is one, what a neighbour says is none."""
-        if self.heard or HEARD.search(self.words(clause)) or not clause.flags <= {"hearsay", "plan"}:
+        if self.heard or not clause.flags <= {"they", "plan"}:
             return False
         facts = (getattr(fact.event, "customer", None) for fact in self.scene.memory.facts)
         return bool(clause.part("customer") or clause.part("buyer") or self.scene.customer or any(facts))
@@ -174,7 +173,7 @@ class Deeds:
             return
         number = int(amount.value.quantity)
         if f"{self.scene.plot} {number}" in self.scene.names.beds:
-            deed.beds_said = Beds(groups=((self.scene.plot, (number,)),))
+            deed.beds_said = Beds.numbered(number, self.scene.plot)
             for name in ("minutes", "quantity"):
                 deed.fields.pop(name, None)
 

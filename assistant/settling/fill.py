@@ -133,7 +133,7 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
     elif kind == "watered" and said.unit is None:
         deed.fields["minutes"] = said.quantity
     elif kind in BY_BED and said.unit is None and _no_bed_yet(deed):
-        deed.beds_said = Beds(groups=((None, (int(said.quantity),)),))  # "weeded 5"
+        deed.beds_said = Beds.numbered(int(said.quantity))  # "weeded 5"
     elif kind == "germinated" and said.unit is None:
         deed.fields["percent"] = said.quantity
     else:
@@ -274,7 +274,7 @@ def _buyer(deed: Deed, part: Part, scene: Scene) -> None:
 
 def _folks(deed: Deed, part: Part, scene: Scene) -> None:
     """ "to the food bank": who was given it, as said."""
-    deed.fields["to"] = re.sub(r"^(?:to|for|the|our|my|some|a) ", "", re.sub(r"^(?:to|for) ", "", str(part.value)))
+    deed.fields["to"] = re.sub(r"^(?:(?:to|for) )?(?:(?:the|our|my|some|a) )?", "", str(part.value))
 
 
 def _person(deed: Deed, part: Part, scene: Scene) -> None:

@@ -11,6 +11,7 @@ from assistant.settling.complete import complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.fill import Unclear, fill
+from assistant.settling.implied import goods
 from assistant.settling.mend import mended, repeated
 from assistant.settling.mending import Mending
 from assistant.settling.outcome import Waiting
@@ -148,9 +149,9 @@ class GoingOn(Mending):
     def _sold_of(self, picked: Event, clause: Clause, *, whole: bool = False) -> None:
         """ "... 4 of it to juniper", "all to nadia": what was picked, or so much of it, went to a customer."""
         deed = self._filled("sold", clause)
-        for name in ("crop", "unit", "quantity") if whole else ("crop", "unit"):
-            if getattr(picked, name, None) is not None:
-                deed.fields.setdefault(name, getattr(picked, name))
+        deed.fields = {
+            name: value for name, value in goods(picked).items() if whole or name != "quantity"
+        } | deed.fields
         self.settle(deed)
 
     def _can_repeat(self, clause: Clause) -> bool:

@@ -39,7 +39,7 @@ def _picked(deed: Deed, last: Event | None) -> dict[str, Any]:
     """ "... and sent all of it to the co-op": as much as was picked just before in the line."""
     if not isinstance(last, Harvested) or deed.fields.get("crop") not in (None, last.crop):
         return {}
-    return _goods(last)
+    return goods(last)
 
 
 def _buyer(deed: Deed, scene: Scene) -> dict[str, Any]:
@@ -52,8 +52,9 @@ def _buyer(deed: Deed, scene: Scene) -> dict[str, Any]:
 def _all_of_that(scene: Scene, last: Event | None) -> dict[str, Any]:
     """ "they returned 3 lb", "I threw that away": as much as the record just told of."""
     events = [last] if last is not None else [fact.event for fact in scene.memory.facts]
-    return _goods(events[0]) if len(events) == 1 and events[0].kind in ("returned", "harvested") else {}
+    return goods(events[0]) if len(events) == 1 and events[0].kind in ("returned", "harvested") else {}
 
 
-def _goods(event: Event) -> dict[str, Any]:
+def goods(event: Event) -> dict[str, Any]:
+    """What of a crop a record is about, as far as it says."""
     return {name: value for name in GOODS if (value := getattr(event, name, None)) is not None}

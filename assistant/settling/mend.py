@@ -286,7 +286,7 @@ def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
         ):
             plot = plot_of(deed.fields["beds"][0])  # "weeded terrace 1" ... "and 2"
             deed.fields.pop("beds")
-            deed.beds_said = Beds(groups=((plot, (int(number.value.quantity),)),))
+            deed.beds_said = Beds.numbered(int(number.value.quantity), plot)
             deeds.append(deed)
             continue
         for part in clause.parts:

@@ -15,7 +15,7 @@ from assistant.settling.going_on import GoingOn
 from assistant.settling.outcome import Move, Outcome
 from assistant.settling.planning import lifted, ruled
 from assistant.settling.setting_up import SETTING_UP
-from assistant.settling.words import HEARD, in_context, joined
+from assistant.settling.words import in_context, joined
 from engine.asks import TOPICS
 from grammar.build import Instead
 from grammar.said import Clause, Way
@@ -40,8 +40,8 @@ class Settler(GoingOn):
         for number, clause in enumerate(clauses):
             if held:  # "if dry thursday, water the gate", "the neighbour says ...": the doubt goes for what follows
                 clause = replace(clause, flags=clause.flags | held)
-            held = clause.flags & {"maybe", "hearsay"} if clause.act in (None, "small_talk") else frozenset()
-            self.heard = self.heard or ("hearsay" in clause.flags and bool(HEARD.search(self.words(clause))))
+            held = clause.flags & {"maybe", "hearsay", "they"} if clause.act in (None, "small_talk") else frozenset()
+            self.heard = self.heard or "hearsay" in clause.flags
             self.clause(clause, clauses[number + 1 :])
             self.first = False
         return self.outcome
@@ -51,7 +51,7 @@ class Settler(GoingOn):
         self.outcome.unread.extend(clause.unread)
         self.outcome.repairs.extend(part.repair for part in clause.parts if part.repair)
         self.outcome.cost += cost.UNREAD * len(clause.unread)
-        if clause.flags == {"hearsay"} and self._one_of_ours(clause):
+        if clause.flags == {"they"} and self._one_of_ours(clause):
             clause = replace(clause, flags=frozenset())
         act = clause.act or self._told_by_parts(clause)
         if act in SETTING_UP:
@@ -86,7 +86,7 @@ class Settler(GoingOn):
 
     def _one_of_ours(self, clause: Clause) -> bool:
         """Whether "she" or "they" is who was just spoken of: a customer of the farm, or a hand who works there."""
-        if self.heard or HEARD.search(self.words(clause)):
+        if self.heard:
             return False
         events = [fact.event for fact in self.scene.memory.facts] + self.outcome.events
         if any(getattr(event, "who", None) for event in events):

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from engine.asks import TOPICS
 from engine.events import Event
+from engine.plain import WEEKDAYS
 from grammar.said import Clause, Part
 
 WHOLE = re.compile(r"\b(whole|all|entire(ly)?|total(ly)?|complete(ly)?|everything|every last)\b", re.I)
@@ -31,12 +32,6 @@ _FIELDS = {
 LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
 
 
-# Somebody who is neither a customer nor a hand of the farm.
-HEARD = re.compile(
-    r"\b(?:neighbou?rs?|cousin|friend|brother|sister|mother|father|mom|mum|dad|uncle|aunt|boss|heard|told|apparently"
-    r"|supposedly|people say|i hear|someone|somebody|next door|(?:across|down|up) the road|owner|news|other farm)\b",
-    re.IGNORECASE,
-)
 # What was meant once and was not done.
 REGRETTED = re.compile(
     r"\b(?:should|could|would|might|ought to)(?: not|n'?t)?(?: have|'ve|ve)\b"
@@ -51,12 +46,11 @@ TILL = re.compile(
 EMPTY = re.compile(
     r"(?:\W|\b(?:no|nope|not|oops|ah|oh|er|um|wait|hang on|sorry|well|ok|okay|then|and|so|she|he|they|it)\b)*"
 )
-_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
 def weekday_in(name: str) -> int | None:
     """The weekday that a name begins with ("sat mkt"), Monday 0."""
-    return next((number for number, day in enumerate(_WEEKDAYS) if re.match(rf"(?:the )?{day}", name, re.I)), None)
+    return next((number for number, day in enumerate(WEEKDAYS) if re.match(rf"(?:the )?{day}", name, re.I)), None)
 
 
 def beds_in(words: str, plots: Iterable[str], beds: frozenset[str]) -> tuple[str, ...]:
