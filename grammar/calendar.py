@@ -154,18 +154,27 @@ class Rolling(Moment):
 
 @dataclass(frozen=True, slots=True)
 class Following(Moment):
-    """The day, week, month or year after what was spoken of last; by itself it is no day."""
+    """The day, weekday, week, month or year after what was spoken of last, or before it (`sign` -1); by itself no day.
+
+    A weekday is the number of `weekday`, 0 for Monday, and its unit is the day.
+    """
 
     unit: str
+    sign: int = 1
+    weekday: int | None = None
 
     def at(self, anchor: dt.date) -> Days | None:
         return None
 
     def after(self, spoken_of: Days) -> Days:
-        """Its days where `spoken_of` is what it follows."""
+        """Its days where `spoken_of` is what it follows, or goes before."""
+        edge = spoken_of.end if self.sign > 0 else spoken_of.start
+        if self.weekday is not None:
+            apart = (self.sign * (self.weekday - edge.weekday()) - 1) % 7 + 1
+            return single(edge + self.sign * apart * ONE)
         if self.unit == "day":
-            return single(spoken_of.end + ONE)
-        return period(self.unit, start_of(self.unit, later(spoken_of.end, ((1, self.unit),))))
+            return single(edge + self.sign * ONE)
+        return period(self.unit, start_of(self.unit, later(edge, ((1, self.unit),), self.sign)))
 
 
 @dataclass(frozen=True, slots=True)

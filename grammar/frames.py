@@ -37,7 +37,7 @@ class Frames:
     ) -> float:
         """How badly the phrases fit the act; what a clause before it (`follows`) may have said is lacked less."""
         takes = self.takes.get(act, self.anywhere)
-        strange = sum(type_ not in takes for type_ in types)
+        strange = sum(type_ not in takes for type_ in types) + ({"beds", "bare_beds"} <= set(types))
         lacking = sum(needs.isdisjoint(types) for needs in self.needs.get(act, ()))
         backwards = BACKWARDS if "plan" in flags and act in self.backward else 0.0
         if act in self.questions and not marked and flags & {"not", "almost", "maybe", "hearsay", "they"}:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from grammar.chart import Edge
-from grammar.lexicon import Lexicon, squeeze
+from grammar.lexicon import SHORT_PLOT, Lexicon, squeeze
 from grammar.sounds import sounding
 from grammar.spelling import near
 from grammar.tokens import Token
@@ -40,9 +40,21 @@ def _exact(tokens: list[Token], at: int, lexicon: Lexicon) -> list[Edge]:
     edges = [*_number(token, at), *_in_one(tokens, at)]
     for entry in lexicon.starting(token.text):
         end = at + len(entry.words)
-        if end <= len(tokens) and all(tokens[at + k].text == word for k, word in enumerate(entry.words)):
+        if entry.terminal == SHORT_PLOT:
+            if _before_its_bed(tokens, at, lexicon):
+                edges.append(Edge("PLOT", at, end, entry.value, entry.cost))
+        elif end <= len(tokens) and all(tokens[at + k].text == word for k, word in enumerate(entry.words)):
             edges.append(Edge(entry.terminal, at, end, entry.value, entry.cost))
     return edges
+
+
+def _before_its_bed(tokens: list[Token], at: int, lexicon: Lexicon) -> bool:
+    """Whether the letters at a place can shorten a plot: "m5", "ch 4", but not "a 5"."""
+    if at + 1 == len(tokens) or not tokens[at + 1].text.isdigit():
+        return False
+    word = tokens[at].text
+    known = any(entry.terminal != SHORT_PLOT for entry in lexicon.starting(word))
+    return tokens[at + 1].joined or (len(word) > 1 and not known)
 
 
 def _in_one(tokens: list[Token], at: int) -> Iterator[Edge]:

@@ -27,6 +27,9 @@ SHORT_NAMES = (
     "PLOT",
 )  # found by their letters even if these are few
 
+SHORT_PLOT = "SHORT_PLOT"  # a plot by its first letters, which stand before the number of a bed alone ("m5")
+SHORTENED = 0.2
+
 # Words too common to stand alone for a customer whose name holds them.
 _COMMON = frozenset((
     "the", "a", "an", "of", "and", "in", "on", "at", "for", "market", "kitchen", "farm", "house", "street",
@@ -108,6 +111,7 @@ def farm_lexicon(vocabulary: Vocabulary) -> Lexicon:
     entries: list[Entry] = []
     for plot in vocabulary.plots:
         entries.extend(_entries("PLOT", plot, [plot], plural=False))
+        entries.extend(Entry((short,), SHORT_PLOT, plot, SHORTENED) for short in _beginnings(plot))
     for crop in vocabulary.crops:
         entries.extend(_entries("CROP", crop, [crop], plural=True))
     for variety in vocabulary.varieties:
@@ -147,6 +151,14 @@ def _entries(terminal: str, value: str, ways: Iterable[str], plural: bool) -> It
         if plural:
             for form in plurals(words[-1]):
                 yield Entry((*words[:-1], form), terminal, value)
+
+
+def _beginnings(plot: str) -> Iterator[str]:
+    """How notes shorten a plot: its first one to three letters, or the first of each of its words."""
+    words = [word for word in words_of(plot) if word.isalpha()]
+    shorts = [words[0][:many] for many in (1, 2, 3)] if words else []
+    initials = "".join(word[0] for word in words)
+    yield from (short for short in dict.fromkeys((*shorts, initials)) if short and short not in words)
 
 
 def _written_short(customer: str) -> Iterator[str]:

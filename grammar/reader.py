@@ -121,8 +121,9 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
             _title(line[span.start : tokens[edge.end - 1].start].strip()),
             edge.value[1],
         )
+    type_ = "beds" if taken.type == "bare_beds" else taken.type
     plural = taken.type == "crop" and tokens[edge.end - 1].text.endswith("s") and not str(edge.value).endswith("s")
-    return Part(taken.type, value, span, taken.role, edge.repair, plural, edge.cost)
+    return Part(type_, value, span, taken.role, edge.repair, plural, edge.cost)
 
 
 def _said(tokens: list[Token], line: str, start: int, end: int) -> str:

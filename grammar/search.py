@@ -268,6 +268,8 @@ class Search:
         """The acts that the clause may be, each with the cost of taking it so."""
         now = path.now
         if path.state == START:
+            if "bare_beds" in now.types:  # without a verb a number alone is an amount
+                return []
             return [(None, FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)]
         acts, marked = self.skeleton.acts(path.state), self._marked[path.at]
         return _fits(self.frames, acts, now.types, now.flags, now.asking, marked, path.done is not None)

@@ -131,6 +131,19 @@ def following(unit: str) -> Moment:
     return Following(unit)
 
 
+def preceding(unit: str) -> Moment:
+    """ "the week before": before whatever was spoken of last."""
+    return Following(unit, -1)
+
+
+def following_weekday(day: str) -> Moment:
+    return Following("day", 1, int(day))
+
+
+def preceding_weekday(day: str) -> Moment:
+    return Following("day", -1, int(day))
+
+
 def day_in_month(*said: Any) -> Moment | None:
     found = day_of_month(said[0])
     return In(said[-1], found) if found else None
@@ -251,6 +264,9 @@ BUILDERS: dict[str, Builder] = {
     "after": after,
     "before": before,
     "day_after": day_after,
+    "preceding": preceding,
+    "following_weekday": following_weekday,
+    "preceding_weekday": preceding_weekday,
     "day_before_day": day_before_day,
     "week_on": week_on,
     "week_from_day": week_from_day,

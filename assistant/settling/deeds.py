@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from assistant.settling import outcome as cost
-from assistant.settling.complete import ONLY_BEDS, STANDS, complete, doubted
+from assistant.settling.complete import STANDS, complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
 from assistant.settling.implied import imply
@@ -32,7 +32,7 @@ from engine.checks import Doubt
 from engine.events import KINDS, Event, Noted, Weather, Worked
 from engine.season import WANTED
 from grammar.frames import frames
-from grammar.said import Beds, Clause
+from grammar.said import Clause
 
 UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay", "they"))
 ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
@@ -151,7 +151,6 @@ class Deeds:
         deed.unread += tuple(self.line[part.span.start : part.span.end] for part in left)  # never dropped in silence
         if clause.part("ref") is not None:
             deed.fields["pointed"] = True
-        self._number_of_bed(deed, clause)
         if kind in ORDERS | {"sold", "returned", "took"} and self.scene.customer and not clause.part("customer"):
             deed.fields.setdefault("customer", self.scene.customer)
         if deed.date is None and not deed.stretch and self.scene.day is not None and kind not in WANTED:
@@ -163,19 +162,6 @@ class Deeds:
             if verb:
                 deed.fields["material"] = verb
         return deed
-
-    def _number_of_bed(self, deed: Deed, clause: Clause) -> None:
-        """ "weeded terrace 1, watered 5 and 6": a number alone after such a verb is a bed of the plot just said."""
-        amount = clause.part("amount")
-        if deed.kind not in ONLY_BEDS or amount is None or amount.value.unit is not None or self.scene.plot is None:
-            return
-        if {"beds", "plot", "crop", "ref"} & {part.type for part in clause.parts}:
-            return
-        number = int(amount.value.quantity)
-        if f"{self.scene.plot} {number}" in self.scene.names.beds:
-            deed.beds_said = Beds.numbered(number, self.scene.plot)
-            for name in ("minutes", "quantity"):
-                deed.fields.pop(name, None)
 
     def _share_later(self, deed: Deed, later: tuple[Clause, ...]) -> None:
         """ "sold 10 lb radish and 5 lb arugula to the Oven": what only the last of several says goes for all."""

@@ -14,7 +14,7 @@ from assistant.settling.scene import Scene
 from engine.quantities import UNITS
 from engine.season import WANTED
 from grammar.build import Instead
-from grammar.said import Amount, Beds, Clause, Lasting, Money, Part
+from grammar.said import Amount, Clause, Lasting, Money, Part
 
 DAY_MINUTES, HOUR_MINUTES = Decimal(1440), Decimal(60)
 # Kinds that are about a day to come: a bare weekday is the coming one.
@@ -64,9 +64,6 @@ def _type_of_word(word: str) -> str:
     return "customer" if word != word.lower() else "crop"
 
 
-BY_BED = frozenset(("weeded", "thinned", "cleared", "covered", "uncovered", "prepared"))  # of which there is no amount
-
-
 def fill(deed: Deed, part: Part, scene: Scene) -> None:
     """Lay what one phrase says into the deed."""
     if isinstance(part.value, Instead):
@@ -77,7 +74,7 @@ def fill(deed: Deed, part: Part, scene: Scene) -> None:
 
 
 def _when(deed: Deed, part: Part, scene: Scene) -> None:
-    days = part.value.days(scene.today, sense_of(deed.kind))
+    days = scene.days_of(part.value, sense_of(deed.kind))
     if days is None:
         deed.stretch = True
     elif days.single:
@@ -100,7 +97,7 @@ def _until(deed: Deed, part: Part, scene: Scene) -> None:
 
 
 def _since(deed: Deed, part: Part, scene: Scene) -> None:
-    days = part.value.days(scene.today, sense_of(deed.kind))
+    days = scene.days_of(part.value, sense_of(deed.kind))
     if days is not None:
         deed.date, deed.stretch = days.start, False
 
@@ -132,8 +129,6 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
         deed.fields["amount" if said.unit is None else "quantity"] = said.quantity  # pounds of food are no takings
     elif kind == "watered" and said.unit is None:
         deed.fields["minutes"] = said.quantity
-    elif kind in BY_BED and said.unit is None and _no_bed_yet(deed):
-        deed.beds_said = Beds.numbered(int(said.quantity))  # "weeded 5"
     elif kind == "germinated" and said.unit is None:
         deed.fields["percent"] = said.quantity
     else:
@@ -142,10 +137,6 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
             deed.fields["unit"] = said.unit
         deed.each = said.each or deed.each
         deed.range_to = said.to
-
-
-def _no_bed_yet(deed: Deed) -> bool:
-    return deed.beds_said is None and "beds" not in deed.fields
 
 
 def _money(deed: Deed, part: Part, scene: Scene) -> None:

@@ -132,9 +132,12 @@ class GoingOn(Mending):
         elif self.scene.memory.facts and self.first and self._can_repeat(clause):
             self._same(clause, amounts=False)
         else:
-            deed = self._filled("", clause)
-            self.outcome.cost += cost.NO_VERB
-            self.outcome.waiting.append(Waiting(deed, Unclear("kind")))
+            self._unsure(clause)
+
+    def _unsure(self, clause: Clause) -> None:
+        """Nothing tells what was done with what the clause names."""
+        self.outcome.cost += cost.NO_VERB + cost.UNCLEAR
+        self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
 
     def _just_picked(self) -> Event | None:
         """The harvest that the line before told of, if it was one."""
@@ -179,7 +182,7 @@ class GoingOn(Mending):
                 fill(waiting.deed, part, self.scene)
             return
         if last is None:
-            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            self._unsure(clause)
             return
         types = {part.type for part in clause.parts}
         if last.kind == "harvested" and self._goes_out(clause):
@@ -190,7 +193,7 @@ class GoingOn(Mending):
             return
         unfit = any(not frames().fits(last.kind, type_) for type_ in types)
         if last.kind not in KINDS or last.kind in ("noted", "worked") or unfit:
-            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            self._unsure(clause)
             return
         deed = self._filled(last.kind, clause)
         deed.date = deed.date or last.date
@@ -228,7 +231,7 @@ class GoingOn(Mending):
             if self.scene.memory.ask is not None and clause.parts:
                 self._ask(followed(clause, self.scene, self.line), clause)
             else:
-                self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+                self._unsure(clause)
             return
         for deed in repeated(clause, self.scene, facts):
             deed.said = self.words(clause)

@@ -13,7 +13,9 @@ from engine.season import branch, fold
 from engine.season_farm import plot_of
 from engine.state import Season
 from engine.view import Fact, View
+from grammar.calendar import Following
 from grammar.lexicon import squeeze
+from grammar.said import Days, When
 
 Beds = tuple[str, ...]
 
@@ -64,6 +66,22 @@ class Scene:
             for number, event in enumerate(laid):
                 fold(season, Fact(10**9 + number, event, ""))
         return season
+
+    def days_of(self, when: When, sense: str) -> Days | None:
+        """The days meant, "the week after that" going on from those spoken of last; None if there are none."""
+        days = when.days(self.today, sense)
+        spoken = self._days_spoken_of() if days is None and isinstance(when, Following) else None
+        return when.after(spoken) if spoken is not None and isinstance(when, Following) else days
+
+    def _days_spoken_of(self) -> Days | None:
+        """The days of what was said last: in this line, of the records of the line before, or of the last question."""
+        said = [event.date for event in self.events] or [fact.event.date for fact in self.memory.facts]
+        if said:
+            return Days(said[-1], said[-1])
+        if self.memory.ask is None:
+            return None
+        start, end = self.memory.ask.days(self.today)
+        return Days(start, end, single=start == end)
 
     def customer_called(self, word: str) -> str | None:
         """The one customer with such a word in the name, however it is cut ("co-op", "co op"); None for several."""

@@ -6,10 +6,10 @@ import calendar
 import datetime as dt
 import re
 from dataclasses import replace
-from typing import Any
 
 from assistant.settling.scene import Scene
 from engine.asks import Ask
+from grammar.calendar import Following
 from grammar.said import Clause, Days
 
 LOOKS_BACK = frozenset(("recap", "last_time", "money", "trace"))
@@ -78,7 +78,7 @@ def days_said(topic: str, clause: Clause, scene: Scene) -> Days | None:
         part = clause.part(type_)
         if part is None:
             continue
-        days = part.value.days(scene.today, sense) or _after(part.value, scene)
+        days = scene.days_of(part.value, sense)
         if days is None:
             continue
         if type_ in ("since", "starting") and topic != "trace":
@@ -95,16 +95,6 @@ def _is_of_the_past(topic: str, clause: Clause) -> bool:
     """Papers are of what was, but for the calendar and the field sheet."""
     paper = clause.part("paper") or clause.part("paper_named")
     return topic == "papers" and (paper is None or paper.value not in AHEAD_PAPERS)
-
-
-def _after(when: Any, scene: Scene) -> Days | None:
-    """ "the week after that" goes on from the days that were last asked about."""
-    last = scene.memory.ask
-    if last is None or not hasattr(when, "after"):
-        return None
-    start, end = last.days(scene.today)
-    found: Days | None = when.after(Days(start, end, single=start == end))
-    return found
 
 
 def _unsaid_stretch(ask: Ask, said: str, today: dt.date) -> Days:
@@ -152,7 +142,7 @@ def shifted(last: Ask, said: str) -> Days | None:
 def no_such_day(topic: str, clause: Clause, scene: Scene) -> bool:
     """Whether a day was said that there is not ("february 30th", "9999 years ago")."""
     said = [part.value for type_ in SAID_BY if (part := clause.part(type_)) is not None]
-    return any(not hasattr(when, "after") for when in said) and days_said(topic, clause, scene) is None
+    return any(not isinstance(when, Following) for when in said) and days_said(topic, clause, scene) is None
 
 
 def far_off(ask: Ask, today: dt.date) -> bool:

@@ -177,7 +177,7 @@ def main() -> int:
     options.add_argument("--file", type=Path, action="append", help="phrases to say, with a farm.txt beside them")
     options.add_argument("--failures", action="store_true", help="show each phrase that was not right")
     options.add_argument("--shared", action="store_true", help=f"say {SHARED}")
-    options.add_argument("--fresh", action="store_true", help="say what four strangers wrote, at that farm")
+    options.add_argument("--fresh", action="store_true", help="say what strangers to the grammar wrote, at that farm")
     options.add_argument("--dictated", action="store_true", help="as a machine that takes dictation would write them")
     chosen = options.parse_args()
     said = (by_dictation,) if chosen.dictated else ()

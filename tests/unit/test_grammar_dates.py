@@ -355,3 +355,11 @@ def _cost(phrase: str) -> float:
 )
 def test_the_measure_of_dates_gives_each_sense_once(phrase: str, answer: Any) -> None:
     assert dates(phrase, TODAY) == answer
+
+
+def test_a_weekday_after_or_before_what_was_spoken_of_is_never_that_day_itself() -> None:
+    friday = Days(dt.date(2027, 6, 18), dt.date(2027, 6, 18))
+    assert readings("the friday after", "when") == [Following("day", 1, 4)]
+    assert Following("day", 1, 4).after(friday) == Days(dt.date(2027, 6, 25), dt.date(2027, 6, 25))
+    assert Following("day", -1, 5).after(friday) == Days(dt.date(2027, 6, 12), dt.date(2027, 6, 12))
+    assert Following("week", -1).after(friday) == Days(dt.date(2027, 6, 7), dt.date(2027, 6, 13), single=False)

@@ -1,0 +1,63 @@
+"""What a line leans on that was said before it, and what notes leave out: plots by a letter, beds by a number alone."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from assistant.conversation import Conversation
+from assistant.turn import Json
+from engine import Book, open_book
+
+TODAY = dt.date(2027, 7, 14)
+Records = Callable[..., list[Json]]
+
+
+@pytest.fixture
+def book(larkspur_copy: Path) -> Iterator[Book]:
+    with open_book(larkspur_copy) as book:
+        yield book
+
+
+@pytest.fixture
+def records(book: Book) -> Records:
+    """What the last of some lines writes, all of one talk."""
+    talk = Conversation(book, today=TODAY)
+    return lambda *lines: list([talk.hear(line) for line in lines][-1].records)
+
+
+@pytest.mark.parametrize(
+    ("said", "beds"),
+    [
+        ("weeded t1", ["Terrace 1"]), ("weeded ter 1", ["Terrace 1"]),
+        ("weeded g1-2 n t2", ["Gate 1", "Gate 2", "Terrace 2"]),
+        ("weeded b4", ["Brook 4"]), ("weeded b4 lunch, bed 11", ["Brook 11"]),
+    ],
+)  # fmt: skip
+def test_a_plot_is_told_by_its_first_letters_before_a_number(records: Records, said: str, beds: list[str]) -> None:
+    (weeded,) = records(said)
+    assert weeded["beds"] == beds
+
+
+def test_a_letter_apart_from_a_number_is_no_plot(records: Records) -> None:
+    (given,) = records("gave a 5 lb bag of radish to the food bank")
+    assert (given["kind"], given["quantity"], given.get("beds")) == ("given", 5, None)
+
+
+def test_a_number_alone_is_a_bed_where_only_a_bed_can_be_meant(records: Records) -> None:
+    first, second = records("tarp off 12, onto 9")
+    assert (first["kind"], first["beds"]) == ("uncovered", ["Brook 12"])
+    assert (second["kind"], second["beds"]) == ("covered", ["Brook 9"])
+
+
+def test_the_friday_after_goes_on_from_the_day_just_spoken_of(records: Records) -> None:
+    (again,) = records("juniper wants 6 lb of spinach on the 23rd", "and same again the friday after")
+    assert (again["kind"], again["date"], again["quantity"]) == ("ordered", "2027-07-30", 6)
+
+
+def test_the_saturday_before_corrects_the_day(records: Records) -> None:
+    (better,) = records("took $386 at the wednesday market", "that was the wednesday before")
+    assert better["replaces"] == {"date": "2027-07-07"}
