@@ -151,8 +151,10 @@ class Deeds:
         deed.unread += tuple(self.line[part.span.start : part.span.end] for part in left)  # never dropped in silence
         if clause.part("ref") is not None:
             deed.fields["pointed"] = True
-        if kind in ORDERS | {"sold", "returned", "took"} and self.scene.customer and not clause.part("customer"):
-            deed.fields.setdefault("customer", self.scene.customer)
+        if kind in ORDERS | {"sold", "returned", "took", "priced"} and not clause.part("customer"):
+            whose = self.scene.customer or (self._customer_spoken_of() if clause.part("whose") else None)
+            if whose is not None:
+                deed.fields.setdefault("customer", whose)
         if deed.date is None and not deed.stretch and self.scene.day is not None and kind not in WANTED:
             deed.date = self.scene.day
         if clause.part("when") is not None and deed.date is not None and kind not in WANTED:
@@ -162,6 +164,11 @@ class Deeds:
             if verb:
                 deed.fields["material"] = verb
         return deed
+
+    def _customer_spoken_of(self) -> str | None:
+        """The customer of the records just told of, the last one first."""
+        events = [fact.event for fact in self.scene.memory.facts] + self.outcome.events
+        return next((one for event in reversed(events) if (one := getattr(event, "customer", None))), None)
 
     def _share_later(self, deed: Deed, later: tuple[Clause, ...]) -> None:
         """ "sold 10 lb radish and 5 lb arugula to the Oven": what only the last of several says goes for all."""

@@ -53,6 +53,7 @@ class Settler(GoingOn):
         self.outcome.cost += cost.UNREAD * len(clause.unread)
         if clause.flags == {"they"} and self._one_of_ours(clause):
             clause = replace(clause, flags=frozenset())
+            self.scene.customer = self.scene.customer or self._customer_spoken_of()
         act = clause.act or self._told_by_parts(clause)
         if act in SETTING_UP:
             self._set_up(act, clause)
@@ -91,7 +92,7 @@ class Settler(GoingOn):
         events = [fact.event for fact in self.scene.memory.facts] + self.outcome.events
         if any(getattr(event, "who", None) for event in events):
             return True
-        return clause.act in OF_CUSTOMERS and any(getattr(event, "customer", None) for event in events)
+        return clause.act in OF_CUSTOMERS and self._customer_spoken_of() is not None
 
     def _another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""
@@ -116,6 +117,8 @@ class Settler(GoingOn):
                 self._same(clause)
             case "same":
                 self._go_on(clause, later)
+            case "closed":  # a customer's day off is a remark, and the day of what is called off for it
+                self._note(self.words(clause))
             case "noted":
                 self._note(clause.text or "")
             case _:

@@ -29,6 +29,7 @@ _FIELDS = {
     "money": "price",
     "when": "date",
 }  # a phrase and the field that it fills, where they differ
+CALLED_OFF = frozenset(("order_changed", "order_cancelled"))
 LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
 
 
@@ -100,7 +101,7 @@ def in_context(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
     """ "Brook 10 is empty: what would do well there?" is one question; "if they want 20 lb, when do we sow?" too."""
     found: list[Clause] = []
     for clause in clauses:
-        if found and clause.act in TOPICS and clause.asking and _leads_up(found[-1], clause):
+        if found and _leads_up(found[-1], clause):
             before = found.pop()
             lent = tuple(
                 part for part in before.parts if clause.part(part.type) is None and part.type not in ("deed", "ref")
@@ -111,6 +112,10 @@ def in_context(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
 
 
 def _leads_up(before: Clause, question: Clause) -> bool:
+    if before.act == "closed":  # "they are closed on the 29th, so leave that out"
+        return question.act in CALLED_OFF
+    if question.act not in TOPICS or not question.asking:
+        return False
     if before.act in TOPICS:
         same = before.act == question.act and not question.parts
         return not before.asking and bool(before.parts) and (same or question.part("ref") is not None)
