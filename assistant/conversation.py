@@ -28,6 +28,7 @@ from grammar.said import Reading, Way
 
 WAYS = 6  # ways of reading a line that are settled against the farm
 ANSWER_SLACK = 0.3  # an answer to the open question may be this much dearer to read than a fresh phrase
+MORE_SLACK = 0.6  # ... and one with something more after it ("ridge, and watered ridge 6"), which a clause could hold
 RIVAL = 0.004  # a second way this near, that would write another bed, crop, amount or day, is asked about
 
 
@@ -96,7 +97,9 @@ class Conversation:
     def _as_answer(self, reading: Reading, scene: Scene, earlier: Earlier, reply: Reply) -> Outcome | None:
         """The outcome if the line answers the open question, None if it is a fresh phrase."""
         cheapest = reading.ways[0].cost if reading.ways else 0.0
-        for way in reading.ways.within(lambda: cheapest + ANSWER_SLACK):
+        for way in reading.ways.within(lambda: cheapest + MORE_SLACK):
+            if way.cost > cheapest + ANSWER_SLACK and (len(way.clauses) == 1 or way.clauses[0].act is not None):
+                continue
             settler = Settler(earlier, scene.tried(), reading.line)
             if answered(self.waiting[0], way, settler):
                 settler.outcome.waiting.extend(self.waiting[1:])

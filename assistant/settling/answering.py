@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import takewhile
 
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
@@ -13,6 +14,7 @@ from assistant.settling.setting_up import SETTING_UP, retold
 from assistant.settling.settle import Settler
 from assistant.settling.which_beds import beds_meant
 from assistant.settling.which_days import SAID_BY
+from engine.asks import TOPICS
 from engine.checks import Doubt
 from engine.events import KINDS
 from engine.season import WANTED
@@ -24,6 +26,12 @@ from grammar.said import Amount, Beds, Clause, Lasting, Part, Way
 FIGURED = frozenset(("setting", "crop_added", "plot_added"))  # each has several figures of its own
 WHOLE_FIGURES = frozenset(("days", "cuts"))
 _ONE_IN = re.compile(r"\bthe \w+( \w+)? one$")
+# The phrases that answer a question about a field, where they have another name.
+_TOLD_WITH = {
+    "beds": frozenset(("beds", "plot", "crop", "amount")), "bed": frozenset(("beds", "plot", "crop", "amount")),
+    "quantity": frozenset(("amount",)), "date": frozenset(("when",)), "price": frozenset(("money", "amount")),
+    "hours": frozenset(("lasting", "amount")), "confirm": frozenset(),
+}  # fmt: skip
 ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_talk"))
 
 
@@ -57,9 +65,33 @@ def _answered_deed(waiting: Waiting, clauses: list[Clause], settler: Settler) ->
         return _told_of_farm(deed, waiting.unclear, clauses, settler)
     if waiting.unclear.about == "kind" if isinstance(waiting.unclear, Doubt) else waiting.unclear.field == "kind":
         return _told_kind(deed, clauses, settler)
-    if not {clause.act for clause in clauses} <= ANSWERS and not _goes_on(deed, clauses):
+    if clauses[0].act is None and settler.told_by_amount(clauses[0]) not in (None, deed.kind):
+        return False  # "mix mill 5 10 lb" tells of a picking, whatever was asked
+    own = list(takewhile(lambda clause: clause.act in ANSWERS, clauses))
+    if len(own) < len(clauses) and _goes_on(deed, clauses):
+        own = clauses
+    if not own or not _taken(deed, waiting.unclear, own, settler):
         return False
-    return _taken(deed, waiting.unclear, clauses, settler) and _settled(deed, settler)
+    extra = clauses[len(own) :]  # "the kale one, and it took me an hour"
+    if extra and not _answers_alone(own, waiting.unclear, asking=any(clause.act in TOPICS for clause in extra)):
+        return False
+    _settled(deed, settler)
+    for number, clause in enumerate(extra, 1):
+        settler.first = False
+        settler.clause(clause, tuple(extra[number:]))
+    return True
+
+
+def _answers_alone(clauses: list[Clause], unclear: Unclear | Doubt, *, asking: bool) -> bool:
+    """Whether the clauses say only what was asked for, so that what comes after them in the line is something more;
+    the "first" of "first tell me ..." (`asking`) is none of the choices."""
+    asked = unclear.about if isinstance(unclear, Doubt) else unclear.field
+    parts = [part for clause in clauses for part in clause.parts]
+    if asked in ("bed", "beds") and any(part.type == "amount" and part.value.unit is not None for part in parts):
+        return False
+    return {part.type for part in parts} <= {"ref"} | (set() if asking else {"nth"}) | _TOLD_WITH.get(
+        asked, frozenset((asked,))
+    )
 
 
 def _told_of_farm(deed: Deed, unclear: Unclear, clauses: list[Clause], settler: Settler) -> bool:

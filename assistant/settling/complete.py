@@ -12,7 +12,8 @@ from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with, fits
 from engine.checks import Doubt, doubts
 from engine.crops import facts
-from engine.state import Season
+from engine.events import Ordered
+from engine.state import Order, Season
 from grammar.said import Days
 
 ONLY_BEDS = frozenset(
@@ -59,9 +60,11 @@ def complete(deed: Deed, scene: Scene) -> Unclear | None:
             deed.stretch.end,
         )  # "every friday from june 24 till august"
         deed.stretch = False
+    season = scene.season(min(deed.date or scene.today, scene.today))
+    if isinstance(deed.stretch, Days) and deed.kind in ("order_changed", "order_cancelled"):
+        _settle_delivery(deed, deed.stretch, season)
     if deed.stretch:
         return Unclear("date")
-    season = scene.season(min(deed.date or scene.today, scene.today))
     unclear = _settle_beds(deed, scene, season) or _settle_crop(deed, scene, season)
     if unclear is not None:
         return unclear
@@ -155,6 +158,9 @@ def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
         deed.kind in ("sown", "transplanted", "ordered", "tray_sown") and deed.fields.get("pointed")
     ):
         deed.fields["crop"] = scene.crop or scene.memory.crop
+    elif deed.kind == "ordered" and (order := scene.just_told(Ordered)) is not None:
+        deed.fields["crop"] = order.crop  # "... and she wants 6 on saturday"
+        deed.fields.setdefault("unit", order.unit) if "quantity" in deed.fields else None
     elif deed.kind in OUT_OF_COOLER and deed.fields.get("beds"):
         crops = {lot.crop for lot in season.lots if set(lot.beds) & set(deed.fields["beds"])}
         if len(crops) == 1:
@@ -218,17 +224,28 @@ def _settle_order(deed: Deed, scene: Scene, season: Season) -> None:
         deed.date = start + dt.timedelta(days=(weekdays[0] - start.weekday()) % 7)
     if deed.kind not in ("order_changed", "order_cancelled"):
         return
-    customer, crop = deed.fields.get("customer"), deed.fields.get("crop")
-    meant = [
-        order for order in season.orders
-        if customer in (None, order.customer) and crop in (None, order.crop)
-    ]  # fmt: skip
+    meant = _orders_meant(deed, season)
     if len({(order.customer, order.crop) for order in meant}) == 1:
         deed.fields["crop"], deed.fields["customer"] = meant[0].crop, meant[0].customer
         deed.fields.setdefault("unit", meant[0].unit) if "quantity" in deed.fields else None
         if deed.date is None:
             coming = meant[0].days(scene.today, scene.today + dt.timedelta(days=365))
             deed.date = coming[0] if coming else meant[0].date
+
+
+def _settle_delivery(deed: Deed, days: Days, season: Season) -> None:
+    """ "Skip the co-op next week": the one delivery of that week."""
+    coming = [day for order in _orders_meant(deed, season) for day in order.days(days.start, days.end)]
+    if len(coming) == 1:
+        deed.date, deed.stretch = coming[0], False
+
+
+def _orders_meant(deed: Deed, season: Season) -> list[Order]:
+    customer, crop = deed.fields.get("customer"), deed.fields.get("crop")
+    return [
+        order for order in season.orders
+        if customer in (None, order.customer) and crop in (None, order.crop)
+    ]  # fmt: skip
 
 
 def _choices(deed: Deed, name: str, scene: Scene, season: Season) -> tuple[str, ...]:

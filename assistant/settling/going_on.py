@@ -16,7 +16,7 @@ from assistant.settling.mend import mended, repeated
 from assistant.settling.mending import Mending
 from assistant.settling.outcome import Waiting
 from assistant.settling.words import WHOLE, after_flag, only
-from engine.events import KINDS, Event
+from engine.events import KINDS, Event, Harvested, Ordered
 from grammar.frames import frames
 from grammar.said import Clause
 
@@ -46,7 +46,7 @@ class GoingOn(Mending):
         if self._completes(clause):
             return "fix"  # "sold 8 lb to nadia" ... "at 9 a lb"
         told = next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
-        return told or self._told_by_amount(clause, types)
+        return told or self.told_by_amount(clause)
 
     def _completes(self, clause: Clause) -> bool:
         """Whether a clause of phrases alone says of the one record before it what that left out, and nothing else."""
@@ -58,8 +58,9 @@ class GoingOn(Mending):
             for mend in mended(clause, self.scene, self.earlier)
         )
 
-    def _told_by_amount(self, clause: Clause, types: set[str]) -> str | None:
+    def told_by_amount(self, clause: Clause) -> str | None:
         """ "gate 1 toms 38 lb" was picked, since it stands in a bed; "tomas 4 hrs" was work: notes are clipped so."""
+        types = {part.type for part in clause.parts}
         amount = clause.part("amount")
         lasting = clause.part("lasting")
         if (
@@ -127,8 +128,10 @@ class GoingOn(Mending):
             self._ask(followed(clause, self.scene, self.line), clause)
         elif self._only_last(clause):
             self._fix(clause)
-        elif (picked := self._just_picked()) is not None and self._goes_out(clause):
+        elif (picked := self.scene.just_told(Harvested)) is not None and self._goes_out(clause):
             self._sold_of(picked, clause, whole=clause.part("amount") is None)
+        elif (order := self.scene.just_told(Ordered)) is not None and order.repeats and _one_delivery(clause):
+            self._other_amount(order, clause)
         elif self.scene.memory.facts and self.first and self._can_repeat(clause):
             self._same(clause, amounts=False)
         else:
@@ -139,10 +142,11 @@ class GoingOn(Mending):
         self.outcome.cost += cost.NO_VERB + cost.UNCLEAR
         self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
 
-    def _just_picked(self) -> Event | None:
-        """The harvest that the line before told of, if it was one."""
-        events = [fact.event for fact in self.scene.memory.facts]
-        return events[0] if len(events) == 1 and events[0].kind == "harvested" else None
+    def _other_amount(self, order: Ordered, clause: Clause) -> None:
+        """ "... just 6 this friday": of one delivery of a standing order, not an order more."""
+        deed = self._filled("order_changed", clause)
+        deed.fields = {"customer": order.customer, "crop": order.crop, "unit": order.unit} | deed.fields
+        self.settle(deed)
 
     def _goes_out(self, clause: Clause) -> bool:
         """Whether a clause after a harvest tells that it, or so much of it, went to a customer."""
@@ -159,6 +163,8 @@ class GoingOn(Mending):
 
     def _can_repeat(self, clause: Clause) -> bool:
         facts = self.scene.memory.facts
+        if all(fact.event.kind == "priced" for fact in facts):
+            return only(clause, {"money", "amount", "unit", "crop", "customer", "buyer", "when"})
         types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each"}
         if not only(clause, types) or not all(fact.event.kind in REPEATED for fact in facts):
             return False
@@ -239,6 +245,15 @@ class GoingOn(Mending):
                 deed.fields.pop("quantity", None)
                 deed.fields.pop("unit", None)
             self.settle(deed)
+
+
+def _one_delivery(clause: Clause) -> bool:
+    """Whether a clause tells only of an amount on one day."""
+    return (
+        clause.part("amount") is not None
+        and clause.part("when") is not None
+        and only(clause, {"amount", "when", "ref"})
+    )
 
 
 def _sells(types: set[str]) -> bool:

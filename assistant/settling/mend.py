@@ -143,7 +143,7 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
     if event.kind in ("sold", "returned", "ordered") and getattr(event, "quantity", None):
         deed.fields["quantity"] = event.quantity  # type: ignore[attr-defined]
     for part in clause.parts:
-        if isinstance(part.value, Instead) and not _wrong_holds(clause, event):
+        if isinstance(part.value, Instead) and not _wrong_holds(clause, event, scene):
             return None
         if part.type in ("deed", "ref", "instead_of") or (
             part.type == "instead_here" and not isinstance(part.value, Instead)
@@ -157,7 +157,9 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
             return None
         deed.fields["beds"] = meant.beds
     fields = {
-        name: value for name, value in deed.fields.items() if name not in ("price_per", "total", "pointed", "plot")
+        name: value
+        for name, value in deed.fields.items()
+        if name not in ("price_per", "total", "pointed", "plot", "weekdays")
     }
     if deed.date is not None:
         fields["date"] = deed.date
@@ -202,11 +204,15 @@ def _apart(one: Decimal, other: Decimal) -> Decimal:
     return max(one, other) / max(min(one, other), Decimal("0.001"))
 
 
-def _wrong_holds(clause: Clause, event: Event) -> bool:
+def _wrong_holds(clause: Clause, event: Event, scene: Scene) -> bool:
     """ "12, not 10" is about a record that says 10."""
     for part in clause.parts:
         if isinstance(part.value, Instead) and hasattr(part.value.wrong, "quantity"):
             return bool(getattr(event, "quantity", None) == part.value.wrong.quantity)
+        if isinstance(part.value, Instead) and isinstance(part.value.wrong, Beds):
+            about = set(getattr(event, "beds", None) or ())
+            wrong = beds_meant(part.value.wrong, scene, scene.season(event.date), lambda bed: bed.name in about)
+            return bool(wrong.beds) and set(wrong.beds) <= about
         if isinstance(part.value, Instead) and isinstance(part.value.wrong, str):
             return part.value.wrong in (getattr(event, name, None) for name in ("crop", "customer", "unit", "material"))
     return True

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, TypeVar
 
 from engine.asks import Ask
 from engine.events import Event
@@ -18,6 +18,7 @@ from grammar.lexicon import squeeze
 from grammar.said import Days, When
 
 Beds = tuple[str, ...]
+Told = TypeVar("Told", bound=Event)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +83,11 @@ class Scene:
             return None
         start, end = self.memory.ask.days(self.today)
         return Days(start, end, single=start == end)
+
+    def just_told(self, kind: type[Told]) -> Told | None:
+        """The one record of the line before, if it is of this kind."""
+        events = [fact.event for fact in self.memory.facts]
+        return events[0] if len(events) == 1 and isinstance(events[0], kind) else None
 
     def customer_called(self, word: str) -> str | None:
         """The one customer with such a word in the name, however it is cut ("co-op", "co op"); None for several."""

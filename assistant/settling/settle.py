@@ -15,8 +15,9 @@ from assistant.settling.going_on import GoingOn
 from assistant.settling.outcome import Move, Outcome
 from assistant.settling.planning import lifted, ruled
 from assistant.settling.setting_up import SETTING_UP
-from assistant.settling.words import in_context, joined
+from assistant.settling.words import in_context, joined, only
 from engine.asks import TOPICS
+from engine.events import Ordered
 from grammar.build import Instead
 from grammar.said import Clause, Way
 
@@ -54,6 +55,9 @@ class Settler(GoingOn):
         if clause.flags == {"they"} and self._one_of_ours(clause):
             clause = replace(clause, flags=frozenset())
             self.scene.customer = self.scene.customer or self._customer_spoken_of()
+        if self._better_order(clause):
+            parts = tuple(part for part in clause.parts if part.type != "whose")
+            clause = replace(clause, act="fix", parts=parts, flags=frozenset())
         act = clause.act or self._told_by_parts(clause)
         if act in SETTING_UP:
             self._set_up(act, clause)
@@ -93,6 +97,15 @@ class Settler(GoingOn):
         if any(getattr(event, "who", None) for event in events):
             return True
         return clause.act in OF_CUSTOMERS and self._customer_spoken_of() is not None
+
+    def _better_order(self, clause: Clause) -> bool:
+        """ "They rang again: only 8 lb", "she needs fifteen now": the amount of the order just told of, said anew."""
+        order = self.scene.just_told(Ordered)
+        if order is None or clause.part("amount") is None or not clause.flags <= {"they"}:
+            return False
+        if clause.act is None:
+            return clause.flags == {"they"} and only(clause, {"amount", "ref"})
+        return clause.act == "ordered" and only(clause, {"amount", "ref", "whose"})
 
     def _another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""
