@@ -12,7 +12,7 @@ from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with, fits
 from engine.checks import Doubt, doubts
 from engine.crops import facts
-from engine.events import Ordered
+from engine.events import Covered, Ordered, Priced
 from engine.state import Order, Season
 from grammar.said import Days
 
@@ -61,8 +61,10 @@ def complete(deed: Deed, scene: Scene) -> Unclear | None:
         )  # "every friday from june 24 till august"
         deed.stretch = False
     season = scene.season(min(deed.date or scene.today, scene.today))
-    if isinstance(deed.stretch, Days) and deed.kind in ("order_changed", "order_cancelled"):
-        _settle_delivery(deed, deed.stretch, season)
+    if deed.kind in ("order_changed", "order_cancelled"):
+        _settle_whose(deed, scene)
+        if isinstance(deed.stretch, Days):
+            _settle_delivery(deed, deed.stretch, season)
     if deed.stretch:
         return Unclear("date")
     unclear = _settle_beds(deed, scene, season) or _settle_crop(deed, scene, season)
@@ -122,6 +124,8 @@ def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
         return Unclear("beds", suiting or deed.bed_choices)
     if deed.fields.get("pointed"):
         beds = scene.beds or scene.memory.beds
+    elif deed.kind == "uncovered" and (covered := scene.just_told(Covered)) is not None:
+        beds = covered.beds  # "... took it back off"
     else:
         beds = scene.beds if deed.kind in ONLY_BEDS else _just_opened(deed, scene)
     if beds:
@@ -161,11 +165,23 @@ def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
     elif deed.kind == "ordered" and (order := scene.just_told(Ordered)) is not None:
         deed.fields["crop"] = order.crop  # "... and she wants 6 on saturday"
         deed.fields.setdefault("unit", order.unit) if "quantity" in deed.fields else None
+    elif deed.kind == "priced":
+        _settle_priced(deed, scene)
     elif deed.kind in OUT_OF_COOLER and deed.fields.get("beds"):
         crops = {lot.crop for lot in season.lots if set(lot.beds) & set(deed.fields["beds"])}
         if len(crops) == 1:
             deed.fields["crop"] = crops.pop()
     return None
+
+
+def _settle_priced(deed: Deed, scene: Scene) -> None:
+    """ "... and nadia pays two", "let it be $3": the crop whose price was just told or asked."""
+    told, asked = scene.just_told(Priced), scene.memory.ask
+    if told is not None:
+        deed.fields["crop"] = told.crop
+        deed.fields.setdefault("price_per", told.unit)
+    elif asked is not None and asked.topic == "price" and asked.crop is not None:
+        deed.fields["crop"] = asked.crop
 
 
 def _just_handled(scene: Scene) -> bool:
@@ -231,6 +247,13 @@ def _settle_order(deed: Deed, scene: Scene, season: Season) -> None:
         if deed.date is None:
             coming = meant[0].days(scene.today, scene.today + dt.timedelta(days=365))
             deed.date = coming[0] if coming else meant[0].date
+
+
+def _settle_whose(deed: Deed, scene: Scene) -> None:
+    """No crop was said: that of the order just told of, if it is the customer's."""
+    order = scene.just_told(Ordered)
+    if order is not None and "crop" not in deed.fields and deed.fields.get("customer") in (None, order.customer):
+        deed.fields |= {"crop": order.crop, "customer": order.customer}
 
 
 def _settle_delivery(deed: Deed, days: Days, season: Season) -> None:

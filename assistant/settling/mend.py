@@ -26,6 +26,7 @@ from grammar.said import Amount, Beds, Clause, Part
 
 LINES_BACK = 60  # how many lines a correction looks back over
 TELLING = frozenset(("deed", "crop", "customer", "beds"))  # phrases that tell which record is to be changed
+BESIDE = frozenset(("price_per", "total", "pointed", "plot", "weekdays"))  # of a deed, but no fields of a record
 NAMING = frozenset(
     ("deed", "order_deed", "crop", "customer", "buyer", "beds", "amount", "when")
 )  # phrases that tell which record
@@ -156,11 +157,7 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
         if not meant.beds:
             return None
         deed.fields["beds"] = meant.beds
-    fields = {
-        name: value
-        for name, value in deed.fields.items()
-        if name not in ("price_per", "total", "pointed", "plot", "weekdays")
-    }
+    fields = {name: value for name, value in deed.fields.items() if name not in BESIDE}
     if deed.date is not None:
         fields["date"] = deed.date
     if not fields.keys() <= known:
@@ -210,9 +207,7 @@ def _wrong_holds(clause: Clause, event: Event, scene: Scene) -> bool:
         if isinstance(part.value, Instead) and hasattr(part.value.wrong, "quantity"):
             return bool(getattr(event, "quantity", None) == part.value.wrong.quantity)
         if isinstance(part.value, Instead) and isinstance(part.value.wrong, Beds):
-            about = set(getattr(event, "beds", None) or ())
-            wrong = beds_meant(part.value.wrong, scene, scene.season(event.date), lambda bed: bed.name in about)
-            return bool(wrong.beds) and set(wrong.beds) <= about
+            return _of_beds(part.value.wrong, event, scene)
         if isinstance(part.value, Instead) and isinstance(part.value.wrong, str):
             return part.value.wrong in (getattr(event, name, None) for name in ("crop", "customer", "unit", "material"))
     return True
@@ -264,11 +259,15 @@ def _is_named(part: Part, event: Event, scene: Scene) -> bool:
                 getattr(event, "unit", None),
             )
         case "beds":
-            about = getattr(event, "beds", None) or ()
-            meant = beds_meant(part.value, scene, scene.season(event.date), lambda bed: bed.name in about)
-            return bool(meant.beds) and set(meant.beds) <= set(about)
+            return _of_beds(part.value, event, scene)
         case _:
             return True
+
+
+def _of_beds(said: Beds, event: Event, scene: Scene) -> bool:
+    about = frozenset(getattr(event, "beds", None) or ())
+    meant = beds_meant(said, scene, scene.season(event.date), lambda bed: bed.name in about)
+    return bool(meant.beds) and set(meant.beds) <= about
 
 
 def again(event: Event) -> Deed:

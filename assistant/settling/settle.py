@@ -52,12 +52,7 @@ class Settler(GoingOn):
         self.outcome.unread.extend(clause.unread)
         self.outcome.repairs.extend(part.repair for part in clause.parts if part.repair)
         self.outcome.cost += cost.UNREAD * len(clause.unread)
-        if clause.flags == {"they"} and self._one_of_ours(clause):
-            clause = replace(clause, flags=frozenset())
-            self.scene.customer = self.scene.customer or self._customer_spoken_of()
-        if self._better_order(clause):
-            parts = tuple(part for part in clause.parts if part.type != "whose")
-            clause = replace(clause, act="fix", parts=parts, flags=frozenset())
+        clause = self._leaning(clause)
         act = clause.act or self._told_by_parts(clause)
         if act in SETTING_UP:
             self._set_up(act, clause)
@@ -76,6 +71,18 @@ class Settler(GoingOn):
             self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
+
+    def _leaning(self, clause: Clause) -> Clause:
+        """The clause as it is meant after what was just told: of our customer, or of that record."""
+        if clause.flags == {"they"} and self._one_of_ours(clause):
+            clause = replace(clause, flags=frozenset())
+            self.scene.customer = self.scene.customer or self._customer_spoken_of()
+        if self._better_order(clause):
+            parts = tuple(part for part in clause.parts if part.type != "whose")
+            return replace(clause, act="fix", parts=parts, flags=frozenset())
+        if clause.act == "priced" and self.outcome.mends and only(clause, {"money"}):
+            return replace(clause, act="fix")  # "the customer was Nadia, and the price $3.25"
+        return clause
 
     def _about_plans(self, act: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         if clause.flags & UNDONE_FLAGS:
@@ -122,6 +129,8 @@ class Settler(GoingOn):
                 self._parts_alone(clause, later)
             case "undo":
                 self._undo(clause)
+            case "fix" if not clause.parts and not clause.unread and self.outcome.order:
+                pass  # "delete that, wrong day"
             case "fix" if not _still_open(clause) and not self._another(clause):
                 self._fix(clause)
             case "fix":

@@ -29,7 +29,7 @@ _FIELDS = {
     "money": "price",
     "when": "date",
 }  # a phrase and the field that it fills, where they differ
-CALLED_OFF = frozenset(("order_changed", "order_cancelled"))
+CALLED_OFF = frozenset(("order_changed", "order_cancelled", "give_up"))
 LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
 
 
@@ -107,6 +107,8 @@ def in_context(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
                 part for part in before.parts if clause.part(part.type) is None and part.type not in ("deed", "ref")
             )
             clause = replace(clause, parts=(*lent, *clause.parts), unread=(*before.unread, *clause.unread))
+            if clause.act == "give_up":  # "they are closed, so skip it"
+                clause = replace(clause, act="order_cancelled")
         found.append(clause)
     return tuple(found)
 

@@ -61,3 +61,53 @@ def test_the_friday_after_goes_on_from_the_day_just_spoken_of(records: Records) 
 def test_the_saturday_before_corrects_the_day(records: Records) -> None:
     (better,) = records("took $386 at the wednesday market", "that was the wednesday before")
     assert better["replaces"] == {"date": "2027-07-07"}
+
+
+@pytest.mark.parametrize(
+    ("lines", "kind", "date", "customer"),
+    [
+        (("juniper takes 20 bunches of kale every monday", "they are closed on the 26th, so skip that one"),
+         "order_cancelled", "2027-07-26", "Juniper Table"),
+        (("juniper takes 8 lb of spinach every friday", "just 6 this friday"),
+         "order_changed", "2027-07-16", "Juniper Table"),
+        (("new customer Tallow Street Canteen", "they want 5 lb arugula friday"), "ordered", "2027-07-16",
+         "Tallow Street Canteen"),
+    ],
+)  # fmt: skip
+def test_they_and_their_order_are_those_just_told_of(
+    records: Records, lines: tuple[str, ...], kind: str, date: str, customer: str
+) -> None:
+    (record,) = records(*lines)
+    assert (record["kind"], record["date"], record["customer"]) == (kind, date, customer)
+
+
+@pytest.mark.parametrize(
+    ("said", "better", "replaces"),
+    [
+        ("juniper wants 10 lb of radish on friday", "they rang again: only 8 lb", {"quantity": 8}),
+        ("juniper wants 10 lb of radish on friday", "she just texted she needs fifteen now", {"quantity": 15}),
+        ("juniper wants 8 lb of spinach every friday", "no make it every other friday", {"repeats": "every two weeks"}),
+        ("sold 10 bunches of kale to juniper", "sorry no that was monday", {"date": "2027-07-12"}),
+        ("sowed spinach in brook 10", "the spinach went into brook 11, not brook 10", {"beds": ["Brook 11"]}),
+    ],
+)
+def test_a_correction_may_begin_as_people_begin_one(
+    records: Records, said: str, better: str, replaces: dict[str, object]
+) -> None:
+    (corrected,) = records(said, better)
+    assert corrected["replaces"] == replaces
+
+
+def test_an_answer_may_be_followed_by_more(records: Records) -> None:
+    weeded, worked = records("weeded bed 2", "the terrace one and it took me an hour")
+    assert (weeded["beds"], worked["hours"]) == (["Terrace 2"], 1)
+
+
+def test_a_picking_said_while_a_bed_is_asked_for_is_no_answer(records: Records) -> None:
+    (picked,) = records("weeded bed 2", "spinach brook 6 10 lb")
+    assert picked["kind"] == "harvested"
+
+
+def test_a_price_goes_on_from_the_crop_just_priced(records: Records) -> None:
+    (priced,) = records("kale is 3 a bunch from now on", "and 2.75 for juniper")
+    assert (priced["crop"], priced["price"], priced["customer"]) == ("kale", 2.75, "Juniper Table")
