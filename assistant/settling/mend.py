@@ -232,12 +232,17 @@ def taken_back(clause: Clause, scene: Scene, earlier: Earlier, *, denied: bool =
 
 
 def _named(clause: Clause, event: Event, scene: Scene, *, denied: bool) -> bool:
+    """Whether a record is all that is said of it, and of today where it is only denied."""
+    if denied and clause.part("when") is None and event.date != scene.today:
+        return False
+    return is_meant(clause, event, scene)
+
+
+def is_meant(clause: Clause, event: Event, scene: Scene) -> bool:
     """Whether a record is all that is said of it."""
     when = clause.part("when")
     days = when.value.days(scene.today, "done") if when is not None else None
     if days is not None and not days.start <= event.date <= days.end:
-        return False
-    if denied and days is None and event.date != scene.today:
         return False
     return all(_is_named(part, event, scene) for part in clause.parts)
 

@@ -129,7 +129,8 @@ class Mending(Deeds):
         denied = bool(_DENIED.search(self.words(clause)))
         found = taken_back(clause, self.scene, self.earlier, denied=denied)
         if found is not None:
-            self.outcome.order.append(found)
+            if found not in self.outcome.order:  # "I didn't pick that yet, forget it"
+                self.outcome.order.append(found)
             return
         if denied:
             self.outcome.cost += cost.FAR  # rather a thing that was not done than one to take back

@@ -11,13 +11,12 @@ from dataclasses import replace
 from assistant.settling import outcome as cost
 from assistant.settling.asked import PLANNING, asked, followed
 from assistant.settling.deeds import UNDONE_FLAGS
-from assistant.settling.going_on import GoingOn
+from assistant.settling.leaning import Leaning
 from assistant.settling.outcome import Move, Outcome
 from assistant.settling.planning import lifted, ruled
 from assistant.settling.setting_up import SETTING_UP
-from assistant.settling.words import in_context, joined, only
+from assistant.settling.words import in_context, joined
 from engine.asks import TOPICS
-from engine.events import Ordered
 from grammar.build import Instead
 from grammar.said import Clause, Way
 
@@ -25,12 +24,10 @@ MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules")
 ABOUT_PLANS = frozenset(("accept", "limit", "lift"))
 
 
-# What a customer does or is told of: "they" is the customer spoken of last.
-OF_CUSTOMERS = frozenset(("returned", "sold", "ordered", "order_changed", "order_cancelled", "priced", "fix"))
 TAKING_BACK = re.compile(r"\b(?:scrap|scratch|cancel|strike|delete|forget) (?:that|it)\b", re.IGNORECASE)
 
 
-class Settler(GoingOn):
+class Settler(Leaning):
     """Settles the clauses of one way of reading, in the order said."""
 
     def way(self, way: Way) -> Outcome:
@@ -52,7 +49,7 @@ class Settler(GoingOn):
         self.outcome.unread.extend(clause.unread)
         self.outcome.repairs.extend(part.repair for part in clause.parts if part.repair)
         self.outcome.cost += cost.UNREAD * len(clause.unread)
-        clause = self._leaning(clause)
+        clause = self.leaning(clause)
         act = clause.act or self._told_by_parts(clause)
         if act in SETTING_UP:
             self._set_up(act, clause)
@@ -72,18 +69,6 @@ class Settler(GoingOn):
         else:
             self._said(act, clause, later)
 
-    def _leaning(self, clause: Clause) -> Clause:
-        """The clause as it is meant after what was just told: of our customer, or of that record."""
-        if clause.flags == {"they"} and self._one_of_ours(clause):
-            clause = replace(clause, flags=frozenset())
-            self.scene.customer = self.scene.customer or self._customer_spoken_of()
-        if self._better_order(clause):
-            parts = tuple(part for part in clause.parts if part.type != "whose")
-            return replace(clause, act="fix", parts=parts, flags=frozenset())
-        if clause.act == "priced" and self.outcome.mends and only(clause, {"money"}):
-            return replace(clause, act="fix")  # "the customer was Nadia, and the price $3.25"
-        return clause
-
     def _about_plans(self, act: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         if clause.flags & UNDONE_FLAGS:
             self._note(self.words(clause))
@@ -96,33 +81,6 @@ class Settler(GoingOn):
         else:
             lifted(clause, self)
 
-    def _one_of_ours(self, clause: Clause) -> bool:
-        """Whether "she" or "they" is who was just spoken of: a customer of the farm, or a hand who works there."""
-        if self.heard:
-            return False
-        events = [fact.event for fact in self.scene.memory.facts] + self.outcome.events
-        if any(getattr(event, "who", None) for event in events):
-            return True
-        return clause.act in OF_CUSTOMERS and self._customer_spoken_of() is not None
-
-    def _better_order(self, clause: Clause) -> bool:
-        """ "They rang again: only 8 lb", "she needs fifteen now": the amount of the order just told of, said anew."""
-        order = self.scene.just_told(Ordered)
-        if order is None or clause.part("amount") is None or not clause.flags <= {"they"}:
-            return False
-        if clause.act is None:
-            return clause.flags == {"they"} and only(clause, {"amount", "ref"})
-        return clause.act == "ordered" and only(clause, {"amount", "ref", "whose"})
-
-    def _another(self, clause: Clause) -> bool:
-        """ "... and terrace five was eighteen" tells of one more bed, not of the same one better."""
-        last = self.outcome.last_event
-        if last is None or clause.part("amount") is None or clause.part("beds") is None:
-            return False
-        return getattr(last, "quantity", None) is not None and not any(
-            isinstance(one.value, Instead) for one in clause.parts
-        )
-
     def _said(self, act: str | None, clause: Clause, later: tuple[Clause, ...]) -> None:
         match act:
             case None | "how_about":
@@ -131,7 +89,7 @@ class Settler(GoingOn):
                 self._undo(clause)
             case "fix" if not clause.parts and not clause.unread and self.outcome.order:
                 pass  # "delete that, wrong day"
-            case "fix" if not _still_open(clause) and not self._another(clause):
+            case "fix" if not _still_open(clause) and not self.another(clause):
                 self._fix(clause)
             case "fix":
                 self._parts_alone(clause, later)
