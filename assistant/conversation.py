@@ -161,6 +161,7 @@ class Conversation:
         mended = tuple(now for one in outcome.mends if (now := self.book.fact(one.fact.entry)) is not None)
         explained = self.memory.result if outcome.agreed else None  # "why" goes on being about what was agreed to
         self.memory = remembered(self.memory, fresh or mended)
+        self.memory = replace(self.memory, person=outcome.person or self.memory.person)
         self.memory = replace(self.memory, result=explained) if explained is not None else self.memory
         return tuple(shown(fact.event) for fact in change.facts)
 

@@ -13,10 +13,12 @@ from assistant.settling.which_beds import beds_meant
 from engine.events import Planned
 from engine.sow_list import ToSow
 from engine.suggested import Row, suggested
-from grammar.said import Beds, Clause
+from grammar.said import Beds, Clause, Part
 
 if TYPE_CHECKING:
     from assistant.settling.deeds import Deeds
+
+ABOUT_SOWING = frozenset(("sow_by", "ready_when", "seed_needed"))
 
 
 def agreed(clause: Clause, later: tuple[Clause, ...], settler: Deeds) -> None:
@@ -25,6 +27,8 @@ def agreed(clause: Clause, later: tuple[Clause, ...], settler: Deeds) -> None:
     memory = settler.scene.memory
     rows = suggested(memory.result, settler.scene.today) if memory.ask is not None else ()
     meant = [event for row in _chosen(rows, clause, settler) for event in row]
+    if not rows and not clause.unread and _sowing_spoken_of(clause, settler):
+        return
     if clause.unread or not meant or any(one.act is None for one in later):
         settler.outcome.cost += cost.NOTED
         settler.move(Move("none_chosen" if rows else "none_suggested", clause))
@@ -35,6 +39,16 @@ def agreed(clause: Clause, later: tuple[Clause, ...], settler: Deeds) -> None:
         settler.scene.learn(event)
     if isinstance(memory.result, ToSow) and not clause.parts and any(not one.beds for one in memory.result.sowings):
         settler.move(Move("without_bed", clause))
+
+
+def _sowing_spoken_of(clause: Clause, settler: Deeds) -> bool:
+    """ "I will put them in ridge 5 tomorrow", after a question about sowing a crop, is a sowing meant."""
+    ask = settler.scene.memory.ask
+    if ask is None or ask.crop is None or ask.topic not in ABOUT_SOWING or not clause.part("beds"):
+        return False
+    crop = () if clause.part("crop") else (Part("crop", ask.crop, clause.span),)
+    settler.plan(replace(clause, parts=(*clause.parts, *crop)), "sown")
+    return True
 
 
 def _chosen(rows: tuple[Row, ...], clause: Clause, settler: Deeds) -> Iterator[Row]:

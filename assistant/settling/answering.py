@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from decimal import Decimal
 from itertools import takewhile
 
 from assistant.settling.deed import Deed
@@ -67,7 +68,8 @@ def _answered_deed(waiting: Waiting, clauses: list[Clause], settler: Settler) ->
         return _told_kind(deed, clauses, settler)
     if clauses[0].act is None and settler.told_by_amount(clauses[0]) not in (None, deed.kind):
         return False  # "mix mill 5 10 lb" tells of a picking, whatever was asked
-    own = list(takewhile(lambda clause: clause.act in ANSWERS, clauses))
+    own = [clauses[0], *takewhile(lambda clause: _still_answers(clause, settler), clauses[1:])]
+    own = own if clauses[0].act in ANSWERS else []
     if len(own) < len(clauses) and _goes_on(deed, clauses):
         own = clauses
     if not own or not _taken(deed, waiting.unclear, own, settler):
@@ -80,6 +82,11 @@ def _answered_deed(waiting: Waiting, clauses: list[Clause], settler: Settler) ->
         settler.first = False
         settler.clause(clause, tuple(extra[number:]))
     return True
+
+
+def _still_answers(clause: Clause, settler: Settler) -> bool:
+    """Whether a later clause of an answer goes on with it: "and 12 lb from ridge 4" is a picking of its own."""
+    return clause.act in ANSWERS and settler.told_by_amount(clause) is None
 
 
 def _answers_alone(clauses: list[Clause], unclear: Unclear | Doubt, *, asking: bool) -> bool:
@@ -224,6 +231,7 @@ def _bed_chosen(deed: Deed, choices: tuple[str, ...], part: Part, settler: Settl
             beds = beds or _same_numbers(deed, part.value, settler)
         case "amount" if part.value.unit is None:
             beds = tuple(bed for bed in choices if bed.rpartition(" ")[2] == str(part.value.quantity))
+            beds = beds or (() if choices else _neighbour(deed, part.value.quantity, settler))
         case "crop":
             beds = tuple(bed for bed in choices if any(one.crop == part.value for one in season.beds[bed].plantings))
         case "beds":
@@ -248,6 +256,13 @@ def _same_numbers(deed: Deed, plot: str, settler: Settler) -> tuple[str, ...]:
         return ()
     known = settler.scene.names.beds_of(plot)
     return tuple(bed for _, numbers in said.groups for number in numbers or () if (bed := f"{plot} {number}") in known)
+
+
+def _neighbour(deed: Deed, number: Decimal, settler: Settler) -> tuple[str, ...]:
+    """ "8, sorry": another bed of the plot that was said."""
+    held: tuple[str, ...] = deed.fields.get("beds") or ()
+    bed = f"{plot_of(held[0])} {number}" if len(held) == 1 else ""
+    return (bed,) if bed in settler.scene.names.beds else ()
 
 
 def _the_one_in(said: Beds, choices: tuple[str, ...]) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with
 from assistant.settling.which_days import far_off, no_such_day, on_days, shifted, with_days
 from engine.asks import Ask
+from engine.events import Sown, Transplanted
 from engine.season_farm import plot_of
 from grammar.said import Beds, Clause
 
@@ -41,6 +42,8 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
         if moved is not None:
             return _adjusted(on_days(ask, moved), clause, scene)
     ask = with_days(ask, clause, scene, said)
+    if topic == "ready_when" and not (ask.crop or ask.beds or ask.date):
+        ask = _of_the_sowing(ask, scene)
     settled = OF_ITS_OWN[topic](ask, clause) if topic in OF_ITS_OWN else _adjusted(ask, clause, scene)
     if far_off(settled, scene.today):
         return Unclear("date")
@@ -234,6 +237,12 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     if ask.topic == "can_sell" and ask.crop is None and not clause.part("when") and not clause.part("by_day"):
         return _for_the_order(ask, scene)
     return ask
+
+
+def _of_the_sowing(ask: Ask, scene: Scene) -> Ask:
+    """ "Ready when?" after a sowing is about what was sown."""
+    sown = scene.just_told(Sown) or scene.just_told(Transplanted)
+    return ask if sown is None else replace(ask, crop=sown.crop, beds=sown.beds)
 
 
 def _air(ask: Ask, clause: Clause) -> Ask:

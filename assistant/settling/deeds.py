@@ -62,7 +62,7 @@ class Deeds:
         if kind == "ordered" and (clause.part("instead_of") or clause.part("instead")):
             kind = "order_changed"
         if kind == "planned":
-            self._plan(clause, self._task(clause))
+            self.plan(clause, self._task(clause))
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
         elif REGRETTED.search(self.words(clause)) or self._undone(kind, clause):
@@ -95,7 +95,7 @@ class Deeds:
             return
         imply(deed, self._customer_said(clause), self.scene, self.outcome.last_event)
         if self._still_to_do(deed, clause):
-            self._plan(clause, kind)
+            self.plan(clause, kind)
             return
         self._share_later(deed, later)
         self._seen_first(kind, clause)
@@ -151,6 +151,8 @@ class Deeds:
         deed.unread += tuple(self.line[part.span.start : part.span.end] for part in left)  # never dropped in silence
         if clause.part("ref") is not None:
             deed.fields["pointed"] = True
+        if (person := clause.part("person")) is not None:
+            self.outcome.person = person.value
         if kind in ORDERS | {"sold", "returned", "took", "priced"} and not clause.part("customer"):
             whose = self.scene.customer or (self._customer_spoken_of() if clause.part("whose") else None)
             if whose is not None:
@@ -257,7 +259,7 @@ class Deeds:
             for one in self.outcome.events
         )
 
-    def _plan(self, clause: Clause, task: str) -> None:
+    def plan(self, clause: Clause, task: str) -> None:
         task = {"flipped": "prepared"}.get(task, task)
         deed = filled(clause, "planned", self.scene)
         deed.said = self.words(clause)
@@ -296,7 +298,7 @@ class Deeds:
             self._note(self.words(clause))
             return
         if act == "compost_told" and "plan" in clause.flags:
-            self._plan(clause, self.words(clause).lower())
+            self.plan(clause, self.words(clause).lower())
             return
         if any(part.repair for part in clause.parts):
             self.outcome.cost += cost.FAR  # a fact about the farm is not set on a guess of its words

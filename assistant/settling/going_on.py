@@ -94,7 +94,7 @@ class GoingOn(Mending):
     def _parts_alone(self, clause: Clause, later: tuple[Clause, ...] = ()) -> None:
         """A clause with no word of its own goes on with what was being said, or repeats the last question or record."""
         if "plan" in clause.flags and (not clause.parts or clause.unread):
-            self._plan(clause, after_flag(self.words(clause)))
+            self.plan(clause, after_flag(self.words(clause)))
             self._forgive(clause)
             return
         if clause.flags == {"maybe"} and clause.parts and self.scene.memory.ask is not None:  # "and if i wait a week"
@@ -165,7 +165,7 @@ class GoingOn(Mending):
         facts = self.scene.memory.facts
         if all(fact.event.kind == "priced" for fact in facts):
             return only(clause, {"money", "amount", "unit", "crop", "customer", "buyer", "when"})
-        types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each"}
+        types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each", "percent"}
         if not only(clause, types) or not all(fact.event.kind in REPEATED for fact in facts):
             return False
         amount = clause.part("amount")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import islice
 
 from assistant.settling.going_on import REPEATED, GoingOn
 from assistant.settling.mend import is_meant
@@ -15,30 +16,55 @@ from grammar.said import Beds, Clause, Part
 # What a customer does or is told of: "they" is the customer spoken of last.
 OF_CUSTOMERS = frozenset(("returned", "sold", "ordered", "order_changed", "order_cancelled", "priced", "fix"))
 
+SALES_BACK = 8  # how many lines back a customer is said to have taken less
+
 
 class Leaning(GoingOn):
     """Adds what a clause leans on in the records just told of."""
 
     def leaning(self, clause: Clause) -> Clause:
-        """The clause as it is meant after what was just told: of our customer, or of that record."""
-        if clause.flags == {"they"} and self._one_of_ours(clause):
-            clause = replace(clause, flags=frozenset())
-            self.scene.customer = self.scene.customer or self._customer_spoken_of()
-        if self._better_order(clause):
-            parts = tuple(part for part in clause.parts if part.type != "whose")
-            return replace(clause, act="fix", parts=parts, flags=frozenset())
-        if self._better_sale(clause):
-            return replace(clause, act="fix")
-        if clause.act == "did_it":
-            return self._done_now(clause)
-        if (denied := self._denied(clause)) is not None:
-            return denied
+        """The clause as it is meant after what was just told."""
+        clause = self._ours(clause)
+        ways = (self._better_order, self._better_sale, self._goods_taken, self._done_now, self._denied, self._hours)
+        for meant in ways:
+            if (better := meant(clause)) is not None:
+                return better
         if clause.act == "priced" and self.outcome.mends and only(clause, {"money"}):
             return replace(clause, act="fix")  # "the customer was Nadia, and the price $3.25"
         return clause
 
-    def _done_now(self, clause: Clause) -> Clause:
+    def _ours(self, clause: Clause) -> Clause:
+        """ "They" is a customer of the farm, or "she" a hand who works there, where that is who was just spoken of."""
+        if clause.flags != {"they"} or not self._one_of_ours(clause):
+            return clause
+        clause = replace(clause, flags=frozenset())
+        if clause.act in OF_CUSTOMERS:
+            self.scene.customer = self.scene.customer or self._customer_spoken_of()
+            return clause
+        return clause if clause.part("person") else replace(clause, parts=(*clause.parts, *self._hand(clause)))
+
+    def _hand(self, clause: Clause) -> tuple[Part, ...]:
+        person = self.scene.memory.person
+        return () if person is None else (Part("person", person, clause.span),)
+
+    def _hours(self, clause: Clause) -> Clause | None:
+        """ "It took her an hour"."""
+        if clause.act != "worked" or clause.part("whom") is None:
+            return None
+        return replace(clause, parts=(*(part for part in clause.parts if part.type != "whom"), *self._hand(clause)))
+
+    def _goods_taken(self, clause: Clause) -> Clause | None:
+        """ "Nadia just took eight pounds of it": a sale, and no money."""
+        amount, customer = clause.part("amount"), clause.part("customer")
+        of_what = clause.part("crop") or clause.part("ref")
+        if clause.act != "took" or not amount or not customer or not of_what or clause.part("money"):
+            return None
+        return replace(clause, act="sold") if amount.value.unit else None
+
+    def _done_now(self, clause: Clause) -> Clause | None:
         """ "Did it just now": what was planned, or asked about as done before, is done; else the words tell nothing."""
+        if clause.act != "did_it":
+            return None
         planned, asked = self.scene.just_told(Planned), self.scene.memory.ask
         if planned is not None and planned.task in REPEATED:
             kind, beds = planned.task, planned.beds or ()
@@ -49,15 +75,18 @@ class Leaning(GoingOn):
         ref = tuple(part for part in clause.parts if part.type != "ref")
         return replace(clause, act=kind, parts=(*ref, _beds_named(beds, clause)) if beds else ref)
 
-    def _better_sale(self, clause: Clause) -> bool:
-        """ "Kettle only took 7": of the sale to Kettle just told of, and no money."""
+    def _better_sale(self, clause: Clause) -> Clause | None:
+        """ "Kettle only took 7": of the sale to Kettle told of today, and no money."""
         amount, customer = clause.part("amount"), clause.part("customer")
         if clause.act != "took" or not only(clause, {"amount", "customer", "ref"}) or not amount or not customer:
-            return False
-        sales = [fact.event for fact in self.scene.memory.facts if isinstance(fact.event, Sold)]
-        return amount.value.unit in (None, *(sale.unit for sale in sales)) and any(
-            sale.customer == customer.value for sale in sales
-        )
+            return None
+        if customer.role is not None:  # "took 7 at the stall"
+            return None
+        lines = islice(self.earlier.records(), SALES_BACK)
+        sales = [fact.event for facts in lines for fact in facts if isinstance(fact.event, Sold)]
+        today = [sale for sale in sales if sale.date == self.scene.today and sale.customer == customer.value]
+        less = [sale for sale in today if amount.value.quantity < sale.quantity]
+        return replace(clause, act="fix") if less and amount.value.unit in (None, less[0].unit) else None
 
     def _denied(self, clause: Clause) -> Clause | None:
         """ "Actually we haven't cleared it" takes back the clearing just told of."""
@@ -77,18 +106,19 @@ class Leaning(GoingOn):
         if self.heard:
             return False
         events = [fact.event for fact in self.scene.memory.facts] + self.outcome.events
-        if any(getattr(event, "who", None) for event in events):
+        if self.scene.memory.person is not None or any(getattr(event, "who", None) for event in events):
             return True
         return clause.act in OF_CUSTOMERS and self._customer_spoken_of() is not None
 
-    def _better_order(self, clause: Clause) -> bool:
+    def _better_order(self, clause: Clause) -> Clause | None:
         """ "They rang again: only 8 lb", "she needs fifteen now": the amount of the order just told of, said anew."""
-        order = self.scene.just_told(Ordered)
-        if order is None or clause.part("amount") is None or not clause.flags <= {"they"}:
-            return False
-        if clause.act is None:
-            return clause.flags == {"they"} and only(clause, {"amount", "ref"})
-        return clause.act == "ordered" and only(clause, {"amount", "ref", "whose"})
+        if self.scene.just_told(Ordered) is None or clause.part("amount") is None or not clause.flags <= {"they"}:
+            return None
+        alone = clause.act is None and clause.flags == {"they"} and only(clause, {"amount", "ref"})
+        if not alone and not (clause.act == "ordered" and only(clause, {"amount", "ref", "whose"})):
+            return None
+        parts = tuple(part for part in clause.parts if part.type != "whose")
+        return replace(clause, act="fix", parts=parts, flags=frozenset())
 
     def another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better; so does "for Nadia it

@@ -131,8 +131,9 @@ def _mend(clause: Clause, fact: Fact, scene: Scene) -> Mend | None:
 
 
 def strangeness(mend: Mend) -> int:
-    """How many more fields would change than the one that a correction is about."""
+    """How many more fields would change than the one that a correction is about; its day may be another, too."""
     fields = set(mend.replaces)
+    fields -= {"date"} if len(fields) > 1 else set()
     if fields <= {"quantity", "unit"}:
         return 0
     return len(fields) - 1

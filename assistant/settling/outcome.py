@@ -62,6 +62,7 @@ class Outcome:
     waiting: list[Open] = field(default_factory=list)
     unread: list[str] = field(default_factory=list)
     repairs: list[str] = field(default_factory=list)
+    person: str | None = None  # the hand who did what was told last
     agreed: bool = False  # whether its events are what the last answer suggested
 
     @property

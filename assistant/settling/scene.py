@@ -26,13 +26,14 @@ class Memory:
     """What was last spoken of. Each field keeps what was said last until something of its kind is said again.
 
     `facts` are the records of the last line that wrote any; `ask` is the last question answered, where nothing was
-    written since; `result` is its answer with its workings.
+    written since; `result` is its answer with its workings. `person` is the hand who did what was told last.
     """
 
     beds: Beds = ()
     crop: str | None = None
     plot: str | None = None
     facts: tuple[Fact, ...] = ()
+    person: str | None = None
     ask: Ask | None = None
     result: Any = None
 

@@ -72,6 +72,8 @@ class Settler(Leaning):
     def _about_plans(self, act: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         if clause.flags & UNDONE_FLAGS:
             self._note(self.words(clause))
+        elif act == "accept" and self._sown_already(clause):
+            self.deed("sown", clause, later)
         elif act == "accept":
             from assistant.settling.agreed import agreed  # what answers suggest is loaded when somebody agrees
 
@@ -80,6 +82,13 @@ class Settler(Leaning):
             ruled(clause, self)
         else:
             lifted(clause, self)
+
+    def _sown_already(self, clause: Clause) -> bool:
+        """ "Put beets in it this morning" tells of a sowing, where "put beets in it" agrees to one."""
+        when = clause.part("when")
+        days = when.value.days(self.scene.today, "done") if when is not None else None
+        done = days is not None and days.end <= self.scene.today and "plan" not in clause.flags
+        return done and clause.part("crop") is not None
 
     def _said(self, act: str | None, clause: Clause, later: tuple[Clause, ...]) -> None:
         match act:

@@ -111,3 +111,45 @@ def test_a_picking_said_while_a_bed_is_asked_for_is_no_answer(records: Records) 
 def test_a_price_goes_on_from_the_crop_just_priced(records: Records) -> None:
     (priced,) = records("kale is 3 a bunch from now on", "and 2.75 for juniper")
     assert (priced["crop"], priced["price"], priced["customer"]) == ("kale", 2.75, "Juniper Table")
+
+
+@pytest.mark.parametrize(
+    ("lines", "kind"),
+    [
+        (("weeded terrace 2", "actually we didn't weed it"), "weeded"),
+        (("sprayed neem on terrace 2, 1 day to harvest", "please take the spraying out again"), "sprayed"),
+        (("picked 9 lb of spinach in brook 6", "no i didn't pick that yet forget it"), "harvested"),
+        (("watered terrace 2", "oops delete"), "watered"),
+        (("weeded terrace 1", "weeded terrace 2", "undo that", "and the one before it too"), "weeded"),
+    ],
+)
+def test_what_is_denied_or_deleted_is_taken_back_once(records: Records, lines: tuple[str, ...], kind: str) -> None:
+    (undone,) = records(*lines)
+    assert (undone["kind"], undone["kind_undone"]) == ("undone", kind)
+
+
+def test_what_is_denied_of_another_bed_takes_nothing_back(records: Records) -> None:
+    (noted,) = records("weeded terrace 2", "didn't weed terrace 3 though")
+    assert noted["kind"] == "noted"
+
+
+@pytest.mark.parametrize("before", ["when did i last water terrace 2", "i plan to water terrace 2 tomorrow"])
+def test_did_it_just_now_does_what_was_asked_about_or_meant(records: Records, before: str) -> None:
+    (watered,) = records(before, "did it just now")
+    assert (watered["kind"], watered["date"], watered["beds"]) == ("watered", "2027-07-14", ["Terrace 2"])
+
+
+def test_one_more_price_is_no_better_one(records: Records) -> None:
+    (priced,) = records("radish is 3 dollars a pound from now on", "for juniper it is 4")
+    assert (priced["kind"], priced["price"], priced["customer"]) == ("priced", 4, "Juniper Table")
+
+
+@pytest.mark.parametrize("said", ["it took her an hour", "she also weeded terrace 1 for an hour"])
+def test_her_hours_are_those_of_the_hand_just_named(records: Records, said: str) -> None:
+    worked = records("ines weeded terrace 2", said)[-1]
+    assert (worked["kind"], worked["hours"], worked["who"]) == ("worked", 1, "Ines")
+
+
+def test_what_was_taken_less_of_corrects_the_sale_of_today(records: Records) -> None:
+    (corrected,) = records("sold juniper 8 lb radish", "sold the tin fiddle 6 lb radish", "juniper only took 7")
+    assert corrected["replaces"] == {"quantity": 7}
