@@ -70,7 +70,20 @@ PAPERS: dict[str, tuple[tuple[str, ...], tuple[Column, ...]]] = {
     "inputs": (("amended", "sprayed", "bought"), (DATE, KIND, MATERIAL, BEDS, *AMOUNT, _field("amount"), *LAST)),
     "sprays": (
         ("sprayed",),
-        (DATE, MATERIAL, BEDS, _field("harvest_wait_days"), _field("entry_wait_hours"), *LAST),
+        (
+            DATE,
+            _field("finished"),
+            MATERIAL,
+            _field("registration"),
+            BEDS,
+            *AMOUNT,
+            _field("rate"),
+            _field("harvest_wait_days"),
+            _field("entry_wait_hours"),
+            _field("conditions"),
+            _field("who"),
+            *LAST,
+        ),
     ),
     "sowings": (
         ("sown", "tray_sown", "transplanted"),

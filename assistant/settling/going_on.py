@@ -25,7 +25,8 @@ TOLD_BY_PART = {
     "cut": "harvested", "high": "weather", "low": "weather", "high_low": "weather", "rain": "weather",
     "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted", "product": "sprayed", "folks": "given",
 }  # fmt: skip
-COMPLETING = {"money", "amount", "lasting", "percent", "cells", "cut"}  # phrases that may complete the record before
+OF_SPRAYS = {"harvest_wait", "entry_wait", "rate", "spray_out", "registration", "conditions", "clocked"}
+COMPLETING = {"money", "amount", "lasting", "percent", "cells", "cut"} | OF_SPRAYS  # may complete the record before
 PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
 REPEATED = frozenset(
     ("sown", "tray_sown", "transplanted", "germinated", "harvested", "cleared", "covered", "uncovered", "prepared",
@@ -51,12 +52,11 @@ class GoingOn(Mending):
     def _completes(self, clause: Clause) -> bool:
         """Whether a clause of phrases alone says of the one record before it what that left out, and nothing else."""
         facts = self.scene.memory.facts
-        if len(facts) != 1 or not self.first or clause.flags or not only(clause, COMPLETING):
+        begun = self.first or any(mend.fact in facts for mend in self.outcome.mends)  # "3 days to harvest, rei 4 hours"
+        if len(facts) != 1 or not begun or clause.flags or not only(clause, COMPLETING):
             return False
-        return any(
-            mend.fact == facts[0] and all(getattr(mend.fact.event, name, None) is None for name in mend.replaces)
-            for mend in mended(clause, self.scene, self.earlier)
-        )
+        found = [mend for mend in mended(clause, self.scene, self.earlier) if mend.fact == facts[0]]
+        return any(only(clause, OF_SPRAYS) or self._was_left_out(mend) for mend in found)
 
     def told_by_amount(self, clause: Clause) -> str | None:
         """ "gate 1 toms 38 lb" was picked, since it stands in a bed; "tomas 4 hrs" was work: notes are clipped so."""

@@ -101,7 +101,10 @@ def sprayed(event: Sprayed, say: Say) -> Line:
     days, hours = count(event.harvest_wait_days, "day"), count(event.entry_wait_hours, "hour")
     return made(
         f"Sprayed {what}", what, f"{days} to harvest" if days else "no days to harvest said",
-        f"{hours} to going in" if hours else None,
+        f"{hours} to going in" if hours else None, amount(event, say), event.rate,
+        f"finished {event.finished}" if event.finished else None,
+        f"label number {event.registration}" if event.registration else None, event.conditions,
+        f"by {event.who}" if event.who else None,
     )  # fmt: skip
 
 
