@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 
 from engine.cold import Read, is_gap, reading_before, troubles
 from engine.events import Amended, CoolerReading, Event, Setting, Sprayed
-from engine.safety import COMPOST_READING, COMPOST_RECORD, compost_recorded, entry_waits, manure_kind
+from engine.safety import COMPOST_READING, COMPOST_RECORD, compost_recorded, entry_waits, is_untold, manure_kind
 from engine.view import Fact, View
 
 WORK_IN_BEDS = frozenset(
@@ -59,6 +59,10 @@ def _beside(view: View, facts: Sequence[Fact]) -> Iterator[str]:
         event = fact.event
         if event.kind in WORK_IN_BEDS:
             yield from _keep_out(view, event)
+        if isinstance(event, Amended) and is_untold(event.material):
+            from assistant.wording.cautions import MANURE_ASKED
+
+            yield MANURE_ASKED
         elif isinstance(event, Sprayed):
             yield from _label_asked(view, event)
         elif isinstance(event, CoolerReading):

@@ -218,6 +218,11 @@ def manure_kind(material: str) -> str:
     return ""
 
 
+def is_untold(material: str) -> bool:
+    """Whether it is manure that was called neither raw nor fresh, so that it may have been treated."""
+    return manure_kind(material) == "raw" and not any(_says(material, word) for word in ("raw", "fresh", "tea"))
+
+
 def holds_back_days(season: Season, material: str) -> int | None:
     """The days that working this in would hold back a crop that touches the soil; None where it would not."""
     kind = manure_kind(material)

@@ -150,6 +150,45 @@ def test_the_weather_keeps_its_humidity(talk: Conversation) -> None:
     assert (record["kind"], record["high"], record["humidity"]) == ("weather", 95, 60)
 
 
+@pytest.mark.parametrize(
+    ("said", "asked"),
+    [("manure", True), ("horse manure", True), ("raw manure", False), ("compost", False), ("feather meal", False)],
+)
+def test_manure_of_unknown_kind_is_asked_about_and_counts_as_raw(talk: Conversation, said: str, asked: bool) -> None:
+    turn = talk.hear(f"spread {said} on brook 4")
+
+    assert ("Raw, or composted hot?" in turn.reply) == asked
+    assert turn.question is None
+    if asked:
+        assert first_day(talk, "Brook 4") == dt.date(2027, 10, 12)  # 120 days from 14 June
+        assert talk.hear("it was composted manure").records[0]["replaces"] == {"material": "composted manure"}
+
+
+# ---- may it be picked -----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("line", "topic"),
+    [
+        ("can i pick brook 2", "safe_to_harvest"),
+        ("may i harvest brook 2 tomorrow", "safe_to_harvest"),
+        ("can we cut brook 2 on sunday", "safe_to_harvest"),
+        ("can we pick the kale", "safe_to_harvest"),
+        ("can i harvest brook 1 today", "to_harvest"),
+        ("what should i pick in brook 2 today", "to_harvest"),
+    ],
+)
+def test_may_i_pick_is_answered_by_the_wait_where_there_is_one(talk: Conversation, line: str, topic: str) -> None:
+    for told in (
+        "sowed radish in brook 1 on may 10",
+        "sowed kale in brook 2 on april 20",
+        "sprayed soap on brook 2, 3 days to harvest, 4 hour rei",
+    ):
+        talk.hear(told)
+
+    assert [answer["topic"] for answer in talk.hear(line).answers] == [topic]
+
+
 # ---- who may not go in, what hurts ----------------------------------------------------------------------------------
 
 

@@ -192,6 +192,14 @@ def test_a_certifier_s_report_names_the_rules_and_what_is_to_be_added(talk: Conv
     assert "variety of what was sown: 0 of 1 record" in turn.reply
 
 
+def test_an_inspector_s_visit_is_no_plan_and_its_day_does_not_narrow_the_records(talk: Conversation) -> None:
+    turn = talk.hear("inspector comes thursday, which papers should we have")
+    (answer,) = turn.answers
+
+    assert (turn.records, answer["topic"], answer["what"]) == ((), "papers", "fields")
+    assert not {"date", "from", "to"} & answer.keys()
+
+
 def test_a_question_about_record_fields_writes_no_file(talk: Conversation, folder: Path) -> None:
     assert "21 CFR 112" in talk.hear("what does the inspector want to see").reply
     assert files(folder) == []
