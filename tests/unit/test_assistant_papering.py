@@ -137,6 +137,14 @@ def test_a_folder_that_is_not_there_is_said(talk: Conversation, folder: Path) ->
     assert files(folder) == []
 
 
+def test_a_folder_of_that_name_is_said_and_never_asked_about(talk: Conversation, folder: Path) -> None:
+    (folder / "sales.csv").mkdir()
+    turn = talk.hear("export sales to sales.csv")
+
+    assert "sales.csv is a folder; nothing was written." in " ".join(turn.reply.split())
+    assert (turn.question, files(folder)) == (None, ["sales.csv"])
+
+
 def test_records_of_a_bed_and_a_crop_only(talk: Conversation, folder: Path) -> None:
     talk.hear("export the sowing records for brook 2")
     talk.hear("export radish harvests this month")
