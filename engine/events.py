@@ -81,6 +81,7 @@ class Sown(Event):
     variety: str | None = None
     quantity: Decimal | None = None
     unit: str | None = None
+    seed_lot: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +93,7 @@ class TraySown(Event):
     trays: Decimal | None = None
     cells: int | None = None
     variety: str | None = None
+    seed_lot: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +105,7 @@ class Transplanted(Event):
     beds: Beds
     quantity: Decimal | None = None
     variety: str | None = None
+    seed_lot: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,7 +18,7 @@ FILE_NAME = re.compile(r"[\w~./\\:-]*\w\.(?:csv|txt|ics|jsonl?)")
 LOT_CODE = re.compile(
     r"[34679acdefghjkmnpqrtwxy]{2}-?[34679acdefghjkmnpqrtwxy]{3,6}"
 )  # the signs that lots are written in
-LABEL_NUMBER = re.compile(r"\d{1,6}(?:-[\da-z]{1,6}){1,2}")  # company, product and perhaps the distributor
+LABEL = re.compile(r"(?=\D*\d)[\da-z]+(?:[-/.][\da-z]+)*")  # the number on a product's or a seed packet's label
 ENDS_A_SENTENCE = frozenset((".", ",", "?", "!", ";", ")", '"', "'"))
 
 
@@ -70,8 +70,8 @@ def _in_one(tokens: list[Token], at: int) -> Iterator[Edge]:
         yield Edge("FILE", at, end, written, 0.0)
     if LOT_CODE.fullmatch(written) and not written.isalpha():
         yield Edge("LOT", at, end, written, 0.0)
-    if LABEL_NUMBER.fullmatch(written):
-        yield Edge("REGISTRATION", at, end, written, 0.0)
+    if LABEL.fullmatch(written):
+        yield Edge("LABEL", at, end, written, 0.0)
 
 
 def _any_word(token: Token, at: int, *, known: bool) -> list[Edge]:

@@ -39,7 +39,7 @@ BUILT_IN = frozenset(
         "PERSON",
         "FILE",
         "LOT",
-        "REGISTRATION",
+        "LABEL",
         "WORD",
         "TEXT",
         "REST",

@@ -304,7 +304,8 @@ _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "sight": _cause, "cause": _cause, "item": _item, "item_bought": _item, "crop_seed": _crop_seed,
     "cut": _field("cut"), "last": _field("last"), "cells": _field("cells"),
     "harvest_wait": _wait("harvest_wait_days", DAY_MINUTES), "entry_wait": _wait("entry_wait_hours", HOUR_MINUTES),
-    "rate": _field("rate"), "spray_out": _amount, "registration": _field("registration"), "conditions": _conditions,
+    "rate": _field("rate"), "spray_out": _amount, "registration": _field("registration"),
+    "seed_lot": _field("seed_lot"), "conditions": _conditions,
     "clocked": _clocked, "unit": _field("unit"), "deed": _field("deed"),
 }  # fmt: skip
 

@@ -24,9 +24,11 @@ from grammar.said import Clause
 TOLD_BY_PART = {
     "cut": "harvested", "high": "weather", "low": "weather", "high_low": "weather", "rain": "weather",
     "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted", "product": "sprayed", "folks": "given",
+    "seed_lot": "sown",
 }  # fmt: skip
 OF_SPRAYS = {"harvest_wait", "entry_wait", "rate", "spray_out", "registration", "conditions", "clocked"}
-COMPLETING = {"money", "amount", "lasting", "percent", "cells", "cut"} | OF_SPRAYS  # may complete the record before
+# What may complete the record before.
+COMPLETING = {"money", "amount", "lasting", "percent", "cells", "cut", "seed_lot"} | OF_SPRAYS
 PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
 REPEATED = frozenset(
     ("sown", "tray_sown", "transplanted", "germinated", "harvested", "cleared", "covered", "uncovered", "prepared",
@@ -47,6 +49,8 @@ class GoingOn(Mending):
         if self._completes(clause):
             return "fix"  # "sold 8 lb to nadia" ... "at 9 a lb"
         told = next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
+        if told == "sown" and (part := clause.part("amount")) is not None and part.value.unit in ("tray", "flat"):
+            return "tray_sown"
         return told or self.told_by_amount(clause)
 
     def _completes(self, clause: Clause) -> bool:
