@@ -106,7 +106,7 @@ def _cold(view: View, read: Read) -> Iterator[str]:
     came = {lot.crop: lot.entry for lot in sorted(season.lots, key=lambda lot: lot.entry) if lot.left > 0}
     fresh = [
         one for one in troubles(season, read.event)
-        if one.does == "freezes" or one not in told or before is None or came[one.crop] > before.entry
+        if one.does in ("freezes", "may_freeze") or one not in told or before is None or came[one.crop] > before.entry
     ]  # fmt: skip
     if fresh:
         yield trouble_line(fresh)

@@ -328,6 +328,15 @@ def test_a_reading_is_held_against_what_is_in_the_cooler(
     assert [words for words in untold if words in reply] == []
 
 
+def test_what_has_no_freezing_point_on_record_is_held_against_lettuce(talk: Conversation) -> None:
+    """Lettuce freezes at -0.2 C, 31.6 F: UC Davis Produce Facts, Romaine Lettuce."""
+    for line in ("sowed arugula in brook 1 on may 10", "harvested brook 1 arugula 10 lb"):
+        assert talk.hear(line).understood
+
+    assert "Cold enough to freeze lettuce, so look at arugula." in talk.hear("cooler at 31 f").reply
+    assert "freeze" not in talk.hear("cooler at 32 f").reply
+
+
 def test_the_same_trouble_is_not_told_at_every_reading(stocked: Conversation) -> None:
     assert "basil" in stocked.hear("cooler at 38 f").reply
     assert "basil" not in stocked.hear("cooler at 37 f").reply
