@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from engine.cold import Read, is_gap, reading_before, troubles
-from engine.events import Amended, CoolerReading, Event, Setting
-from engine.safety import COMPOST_READING, COMPOST_RECORD, compost_recorded, entry_waits, manure_kind
+from engine.events import Amended, CoolerReading, Event, Setting, Sprayed
+from engine.safety import COMPOST_READING, COMPOST_RECORD, compost_recorded, entry_waits, is_untold, manure_kind
 from engine.view import Fact, View
 
 WORK_IN_BEDS = frozenset(
@@ -59,12 +59,29 @@ def _beside(view: View, facts: Sequence[Fact]) -> Iterator[str]:
         event = fact.event
         if event.kind in WORK_IN_BEDS:
             yield from _keep_out(view, event)
+        if isinstance(event, Amended) and is_untold(event.material):
+            from assistant.wording.cautions import MANURE_ASKED
+
+            yield MANURE_ASKED
+        elif isinstance(event, Sprayed):
+            yield from _label_asked(view, event)
         elif isinstance(event, CoolerReading):
             yield from _cold(view, Read(fact.entry, event))
         elif isinstance(event, Setting) and event.name in (COMPOST_RECORD, COMPOST_READING):
             from assistant.wording.safety import compost
 
             yield compost(event, view.season())
+
+
+def _label_asked(view: View, event: Sprayed) -> Iterator[str]:
+    """The figures of its label that count here and were not said."""
+    season = view.season(event.date)
+    stands = any(season.beds[bed].plantings for bed in event.beds if bed in season.beds)
+    days, hours = event.harvest_wait_days is None and stands, event.entry_wait_hours is None
+    if days or hours:
+        from assistant.wording.safety import label_asked
+
+        yield label_asked(days=days, hours=hours)
 
 
 def _keep_out(view: View, event: Event) -> Iterator[str]:
@@ -89,7 +106,7 @@ def _cold(view: View, read: Read) -> Iterator[str]:
     came = {lot.crop: lot.entry for lot in sorted(season.lots, key=lambda lot: lot.entry) if lot.left > 0}
     fresh = [
         one for one in troubles(season, read.event)
-        if one.does == "freezes" or one not in told or before is None or came[one.crop] > before.entry
+        if one.does in ("freezes", "may_freeze") or one not in told or before is None or came[one.crop] > before.entry
     ]  # fmt: skip
     if fresh:
         yield trouble_line(fresh)

@@ -171,6 +171,7 @@ SUBJECTS = (
         ("spray", "sprays", "safe", "manure", "compost", "waiting", "sprayed", "amended"),
         (
             "sprayed soap on {bed}, 3 days to harvest, 4 hours to re-entry",
+            "sprayed soap on {bed} at 7 am, 3 gal, 2 oz per gallon, epa 70051-2, wind 3 mph",
             "spread compost on {bed3}, 4 buckets",
             "compost pile at 140 F for 15 days, turned 5 times",
             "flea beetles in {bed2}",

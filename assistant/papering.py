@@ -18,6 +18,7 @@ from engine.papers import PAPERS, book_lines, field_sheet, records_csv, write
 from engine.view import View
 
 CALENDAR_DAYS = 28
+A_FOLDER = "is a folder; nothing was written."
 NOWHERE = "There is no folder to put papers in; nothing was written."
 STEMS = {"cooler": "cooler-readings", "sheet": "field-sheet", "inspection": "record-fields"}
 ENDINGS = {"book": "jsonl", "calendar": "ics", "sheet": "txt", "inspection": "txt"}
@@ -102,9 +103,7 @@ def _all_filed(folder: Path | None, made: list[Paper], *, replace_: bool) -> tup
     there = [_there(path, paper.text) for path, paper in zip(paths, made, strict=True)]
     held = "in_the_way" in there and not replace_
     return tuple(
-        Filed(paper.what, paper.name, str(path), paper.rows, found or "held")
-        if held or found == "same"
-        else _filed(path, paper, replace_=replace_)
+        _filed(path, paper, found, held=held, replace_=replace_)
         for path, paper, found in zip(paths, made, there, strict=True)
     )
 
@@ -117,21 +116,34 @@ def _path(folder: Path, name: str) -> Path:
 
 
 def _there(path: Path, text: str) -> str:
-    """What stands in a paper's place: "", "same" or "in_the_way"."""
+    """What stands in a paper's place: "", "same", "in_the_way" or "folder", which no paper can replace."""
     try:
         if not path.exists():
             return ""
+        if path.is_dir():
+            return "folder"
         return "same" if path.read_bytes() == text.encode() else "in_the_way"
     except OSError:
         return "in_the_way"
 
 
-def _filed(path: Path, paper: Paper, *, replace_: bool) -> Filed:
+def _filed(path: Path, paper: Paper, found: str, *, held: bool, replace_: bool) -> Filed:
+    came_to, trouble = found, None
+    if found == "folder":
+        came_to, trouble = "failed", f"{path} {A_FOLDER}"
+    elif held or found == "same":
+        came_to = found or "held"
+    else:
+        came_to, trouble = _put(path, paper.text, replace_=replace_)
+    return Filed(paper.what, paper.name, str(path), paper.rows, came_to, trouble)
+
+
+def _put(path: Path, text: str, *, replace_: bool) -> tuple[str, str | None]:
     try:
-        write(path, paper.text, replace=replace_)
+        write(path, text, replace=replace_)
     except CannotWrite as error:
-        return Filed(paper.what, paper.name, str(path), paper.rows, "failed", str(error))
-    return Filed(paper.what, paper.name, str(path), paper.rows, "written")
+        return "failed", str(error)
+    return "written", None
 
 
 # ---- the texts ------------------------------------------------------------------------------------------------------

@@ -53,7 +53,8 @@ class Reply:
 
         fresh = [fact for fact in facts if fact.event.kind not in CHANGES]
         if fresh:
-            self.parts.append(records.records([fact.event for fact in fresh], self.today, self.currency))
+            events, entries = [fact.event for fact in fresh], [fact.entry for fact in fresh]
+            self.parts.append(records.records(events, self.today, self.currency, entries))
         for fact in facts:
             if fact.event.kind == "corrected":
                 self.parts.append(self._corrected(fact, book))

@@ -212,7 +212,7 @@ def _harvested(event: Harvested, season: Season) -> Doubts:
                 yield _doubt("date", "picked_when_sown", bed=bed.name, crop=event.crop, sown=planting.sown)
         for wait in waits_on(season, bed.name, event.crop, event.date):
             yield _doubt("confirm", "waiting_time", bed=bed.name, reason=wait.kind, material=wait.material,
-                         since=wait.since, until=wait.until, why=wait.why)  # fmt: skip
+                         since=wait.since, until=wait.until, hour=wait.hour, why=wait.why)  # fmt: skip
     yield from _yield(event, season)
 
 

@@ -17,12 +17,14 @@ from engine.view import View
 
 UNREAD_DAYS = 2  # a cooler that holds produce and was not read for two days (common practice)
 LOOK_BACK = dt.timedelta(days=60)
+FREEZES_FIRST = "lettuce"  # stands in for crops whose own point is in no table
 COLD_ENOUGH_C = 5.0  # cut leafy greens and the like: FDA Food Code 3-501.16 (41 F)
 
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """What a temperature does to a crop in the cooler: freezes, chills or warm; the limit in C, and who says so."""
+    """What a temperature does to a crop in the cooler: freezes, may_freeze (it would freeze lettuce, and the crop's own
+    point is not known), chills or warm; the limit in C, and who says so."""
 
     crop: str
     does: str
@@ -94,6 +96,10 @@ def _trouble(season: Season, crop: str, degrees: float) -> Trouble | None:
         return Trouble(crop, "freezes", freezes.high, freezes.source)
     if chills is not None and degrees < float(chills.low):
         return Trouble(crop, "chills", chills.low, chills.source)
+    if freezes is None and chills is None:
+        first = facts(season, FREEZES_FIRST).figure("freezes_at")
+        if first is not None and degrees <= float(first.high):
+            return Trouble(crop, "may_freeze", first.high, first.source)
     if best is not None and degrees > max(float(best.high), COLD_ENOUGH_C):
         return Trouble(crop, "warm", best.high, best.source)
     return None

@@ -81,6 +81,7 @@ class Sown(Event):
     variety: str | None = None
     quantity: Decimal | None = None
     unit: str | None = None
+    seed_lot: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +93,7 @@ class TraySown(Event):
     trays: Decimal | None = None
     cells: int | None = None
     variety: str | None = None
+    seed_lot: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +105,7 @@ class Transplanted(Event):
     beds: Beds
     quantity: Decimal | None = None
     variety: str | None = None
+    seed_lot: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,13 +190,24 @@ class Thinned(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sprayed(Event):
-    """Any pest or disease product; the waiting times are those of the label, as the grower gave them."""
+    """Any pest or disease product; the waiting times are those of the label, as the grower gave them.
+
+    `quantity` is how much was put out, `rate` how strong, `finished` the hour it ended ("07:30"), `registration` the
+    number on the label, `conditions` wind and sky; rate and conditions in the grower's words.
+    """
 
     kind: ClassVar[str] = "sprayed"
     beds: Beds
     material: str
     harvest_wait_days: Decimal | None = None
     entry_wait_hours: Decimal | None = None
+    quantity: Decimal | None = None
+    unit: str | None = None
+    rate: str | None = None
+    finished: str | None = None
+    registration: str | None = None
+    conditions: str | None = None
+    who: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -128,10 +128,13 @@ def to_harvest(view: View, ask: Ask) -> ToHarvest:
         left += _left(everything, crop, told, start, end)
         short += [_short(crop, delivery.date, delivery.customer, missing) for delivery, missing in plan.short]
         uncounted += [f"{crop.crop} not counted: {what} (say what one weighs)" for what in crop.uncounted]
-    if ask.plot:
-        picks = [pick for pick in picks if pick.plot == ask.plot]
-        left = [one for one in left if everything.season.beds[one.bed].plot == ask.plot]
-        no_time = tuple(one for one in no_time if everything.season.beds[one.bed].plot == ask.plot)
+    if ask.plot or ask.beds:
+        named = {
+            bed.name for bed in everything.season.beds.values() if bed.name in (ask.beds or ()) or bed.plot == ask.plot
+        }
+        picks = [pick for pick in picks if pick.bed in named]
+        left = [one for one in left if one.bed in named]
+        no_time = tuple(one for one in no_time if one.bed in named)
     return ToHarvest(
         start, end, tuple(sorted(picks, key=_order)), tuple(cool), tuple(left), tuple(short),
         has_cooler(everything.season),

@@ -1,4 +1,4 @@
-"""What a certifier or inspector asks to see: the record fields of two published rules, and how far the book fills them.
+"""What a certifier or inspector asks to see: the record fields of published rules, and how far the book fills them.
 
 The fields stand in data/record_fields.toml with where each is from. They are a paraphrase: the rules themselves, the
 certifier and the inspector decide.
@@ -39,7 +39,7 @@ class RecordField:
 
 @dataclass(frozen=True, slots=True)
 class Inspection:
-    """The fields of both rules for the days looked at (None: from the first day, to the last)."""
+    """The fields of all the rules for the days looked at (None: from the first day, to the last)."""
 
     start: dt.date | None
     end: dt.date | None

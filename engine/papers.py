@@ -12,6 +12,7 @@ import errno
 import io
 import json
 import os
+import re
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -33,6 +34,11 @@ if TYPE_CHECKING:
     from engine.harvest import ToHarvest
 
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
+# "5481-9", "33-MAR": a spreadsheet would make a day of it.
+LIKE_A_DAY = re.compile(
+    r"\d{1,4}[-/.]\d{1,2}(?:[-/.]\d{1,4})?|\d{1,4}[- ]?(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)",
+    re.IGNORECASE,
+)
 Column = tuple[str, Callable[[Fact], Any]]
 
 
@@ -70,11 +76,35 @@ PAPERS: dict[str, tuple[tuple[str, ...], tuple[Column, ...]]] = {
     "inputs": (("amended", "sprayed", "bought"), (DATE, KIND, MATERIAL, BEDS, *AMOUNT, _field("amount"), *LAST)),
     "sprays": (
         ("sprayed",),
-        (DATE, MATERIAL, BEDS, _field("harvest_wait_days"), _field("entry_wait_hours"), *LAST),
+        (
+            DATE,
+            _field("finished"),
+            MATERIAL,
+            _field("registration"),
+            BEDS,
+            *AMOUNT,
+            _field("rate"),
+            _field("harvest_wait_days"),
+            _field("entry_wait_hours"),
+            _field("conditions"),
+            _field("who"),
+            *LAST,
+        ),
     ),
     "sowings": (
         ("sown", "tray_sown", "transplanted"),
-        (DATE, KIND, CROP, _field("variety"), BEDS, *AMOUNT, _field("trays"), _field("cells"), *LAST),
+        (
+            DATE,
+            KIND,
+            CROP,
+            _field("variety"),
+            _field("seed_lot"),
+            BEDS,
+            *AMOUNT,
+            _field("trays"),
+            _field("cells"),
+            *LAST,
+        ),
     ),
     "hours": (("worked",), (DATE, _field("hours"), _field("task"), _field("who"), *LAST)),
     "cooler": (("cooler_reading",), (DATE, _field("temperature"), _field("unit"), *LAST)),
@@ -116,9 +146,10 @@ def cell(value: Any) -> str:
 
 
 def harmless(words: str) -> str:
-    """Words without control characters, marked as text where a spreadsheet would take them for a formula."""
+    """Words without control characters, marked as text where a spreadsheet would take them for a formula or a day."""
     clean = "".join(sign if unicodedata.category(sign) != "Cc" else " " for sign in words)
-    return "'" + clean if clean.lstrip().startswith(FORMULA) or words.startswith(FORMULA) else clean
+    formula = clean.lstrip().startswith(FORMULA) or words.startswith(FORMULA)
+    return "'" + clean if formula or LIKE_A_DAY.fullmatch(clean.strip()) else clean
 
 
 def book_lines(view: View, end: dt.date | None = None) -> Iterator[str]:

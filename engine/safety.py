@@ -31,7 +31,7 @@ class Wait:
     """A reason not to pick a bed before `until` (the first day that picking is allowed; None: nobody said how long).
 
     `kind` is spray, entry, manure, or compost (treated as raw until its heat record is on hand). `hour` is the hour
-    of `until` from which an entry wait is surely over, the spraying having ended at any hour of its day.
+    of `until` from which an entry wait is surely over; it may end on the day of the spraying itself.
     """
 
     bed: str
@@ -46,7 +46,8 @@ class Wait:
 
     def holds_on(self, day: dt.date) -> bool:
         """Whether picking on that day falls inside the wait, or may do so as its length is not known."""
-        return self.since <= day and (self.until is None or day < self.until)
+        hours_only = self.kind == "entry" and day == self.since  # picked before they were over, for all that is known
+        return self.since <= day and (self.until is None or day < self.until or hours_only)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,7 @@ def _beds_asked(season: Season, ask: Ask) -> list[Bed]:
 def _bed_safety(season: Season, bed: Bed, crop: str | None, day: dt.date) -> BedSafety:
     standing = [planting for planting in bed.plantings if crop in (None, planting.crop)]
     named = crop or (standing[0].crop if standing else None)
-    held = tuple(wait for wait in waits(season, bed.name, named) if wait.until is None or wait.until > day)
+    held = tuple(wait for wait in waits(season, bed.name, named) if wait.holds_on(day) or _is_to_come(wait, day))
     ends = [wait.until for wait in held]
     return BedSafety(
         bed=bed.name,
@@ -113,6 +114,10 @@ def _bed_safety(season: Season, bed: Bed, crop: str | None, day: dt.date) -> Bed
         waits=held,
         signs=tuple(sign for planting in standing for sign in animal_signs(planting)),
     )
+
+
+def _is_to_come(wait: Wait, day: dt.date) -> bool:
+    return wait.until is None or wait.until > day
 
 
 def waits(season: Season, bed: str, crop: str | None = None) -> tuple[Wait, ...]:
@@ -153,9 +158,12 @@ def is_animal(sighted: str) -> bool:
 def _spray_waits(season: Season, spray: Treatment) -> list[Wait]:
     found = []
     if spray.entry_wait_hours:
-        ends = entry_ends(spray.date, spray.entry_wait_hours)
-        why = f"entry wait of {_count(spray.entry_wait_hours, 'hour')}, as you gave it from the label"
-        found.append(_wait(spray, "entry", ends.date(), why, rules()["spray"]["entry"]["source"], hour=_hour(ends)))
+        ends = entry_ends(spray.date, spray.entry_wait_hours, spray.finished)
+        counted = (
+            f" counted from {spray.finished}" if spray.finished else " counted from midnight, for want of the hour"
+        )
+        why = f"entry wait of {_count(spray.entry_wait_hours, 'hour')}, as you gave it from the label,{counted}"
+        found.append(_wait(spray, "entry", ends.date(), why, rules()["spray"]["entry"]["source"], hour=ends.hour))
     source = rules()["spray"]["label"]["source"]
     if spray.harvest_wait_days is not None:
         until = spray.date + dt.timedelta(days=math.ceil(spray.harvest_wait_days))
@@ -172,20 +180,19 @@ def _sprayed_onto_what_stands(season: Season, spray: Treatment) -> bool:
     return bed is not None and any(planting.sown <= spray.date for planting in bed.plantings)
 
 
-def entry_ends(sprayed: dt.date, hours: Decimal) -> dt.datetime:
-    """When an entry wait is surely over, counted from the midnight after: the spraying may have ended at any hour."""
+def entry_ends(sprayed: dt.date, hours: Decimal, finished: str | None = None) -> dt.datetime:
+    """The full hour at which an entry wait is surely over; counted from midnight where no hour of its end was said."""
     midnight = dt.datetime.combine(sprayed, dt.time()) + dt.timedelta(days=1)
-    return midnight + dt.timedelta(hours=float(hours))
+    begun = dt.datetime.combine(sprayed, dt.time.fromisoformat(finished)) if finished else midnight
+    over = begun + dt.timedelta(hours=float(hours))
+    full = over.replace(minute=0, second=0, microsecond=0)
+    return full if full == over else full + dt.timedelta(hours=1)
 
 
 def entry_waits(season: Season, day: dt.date) -> tuple[Wait, ...]:
     """The beds that may not be entered on that day, or not before some hour of it."""
     found = [wait for spray in season.treatments if spray.kind == "sprayed" for wait in _spray_waits(season, spray)]
     return tuple(wait for wait in found if wait.kind == "entry" and wait.until and wait.since <= day <= wait.until)
-
-
-def _hour(moment: dt.datetime) -> int:
-    return moment.hour + (moment.minute > 0)
 
 
 def _manure_waits(season: Season, spread: Treatment, crop: str | None) -> list[Wait]:
@@ -209,6 +216,11 @@ def manure_kind(material: str) -> str:
         if any(_says(material, word) for word in group["words"]):
             return str(group["kind"])
     return ""
+
+
+def is_untold(material: str) -> bool:
+    """Whether it is manure that was called neither raw nor fresh, so that it may have been treated."""
+    return manure_kind(material) == "raw" and not any(_says(material, word) for word in ("raw", "fresh", "tea"))
 
 
 def holds_back_days(season: Season, material: str) -> int | None:

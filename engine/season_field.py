@@ -116,7 +116,8 @@ def treated(season: Season, entry: int, event: Amended | Sprayed) -> None:
     named = beds(season, event.beds)
     if isinstance(event, Sprayed):
         waits = (event.harvest_wait_days, event.entry_wait_hours)
-        found = [Treatment(entry, one.name, event.date, event.kind, event.material, *waits) for one in named]
+        spray = (event.date, event.kind, event.material, *waits)
+        found = [Treatment(entry, one.name, *spray, finished=event.finished) for one in named]
     else:
         parts = _split(event.quantity, named, event.unit)
         found = [

@@ -185,6 +185,7 @@ class Treatment:
     quantity: Decimal | None = None  # on this bed: its share where one record names several
     unit: str | None = None
     worked_in: dt.date | None = None
+    finished: str | None = None  # the hour at which a spray ended ("07:30")
 
 
 @dataclass(slots=True)

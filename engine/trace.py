@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from engine.asks import Ask
-from engine.events import Amended, Event, Harvested, Sprayed, Watered
+from engine.events import Amended, Event, Harvested, Sprayed, Transplanted, TraySown, Watered
 from engine.flows import Flow, flows
 from engine.lot_codes import entry_of, lot_code
 from engine.recall import Recall, recall
+from engine.season_field import IN_TRAYS
 from engine.state import Planting, Season
 from engine.view import Fact, View
 
@@ -53,6 +54,7 @@ class Origin:
     transplanted: bool
     variety: str | None
     entry: int | None
+    seed_lot: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +195,11 @@ def _traced(
     beds = {bed for fact in harvests if isinstance(fact.event, Harvested) for bed in fact.event.beds}
     origins = {fact.entry: _origins(view, fact) for fact in harvests}
     sown = [origin.sown for each in origins.values() for origin in each if origin.sown]
+    lots_of_seed = _seed_lots(view, min([*sown, first]), until)
+    origins = {
+        entry: tuple(replace(one, seed_lot=lots_of_seed.get(one.entry or 0)) for one in each)
+        for entry, each in origins.items()
+    }
     inputs = view.facts(
         min([*sown, first]) - dt.timedelta(days=120), end=max(fact.event.date for fact in harvests),
         kinds=("sprayed", "amended", "watered"), beds=beds,
@@ -214,6 +221,23 @@ def _origin(season: Season, name: str, picked: int) -> Origin:
     if found is None:
         return Origin(name, None, False, None, None)
     return Origin(name, found.sown, found.transplanted, found.variety, found.entry)
+
+
+def _seed_lots(view: View, first: dt.date, last: dt.date) -> dict[int, str]:
+    """The lot of seed of each sowing and planting out of the days that has one, by its entry."""
+    facts = view.facts(first - IN_TRAYS, last, kinds=("sown", "tray_sown", "transplanted"))
+    found = {fact.entry: _seed_lot(fact.event, facts) for fact in facts}
+    return {entry: lot for entry, lot in found.items() if lot}
+
+
+def _seed_lot(event: Event, facts: list[Fact]) -> str | None:
+    """Its own; seedlings have that of the trays they can have stood in, where those are all of one."""
+    own: str | None = getattr(event, "seed_lot", None)
+    if own is not None or not isinstance(event, Transplanted):
+        return own
+    trays = [fact.event for fact in facts if isinstance(fact.event, TraySown) and fact.event.crop == event.crop]
+    lots = {tray.seed_lot for tray in trays if event.date - IN_TRAYS <= tray.date <= event.date}
+    return lots.pop() if len(lots) == 1 else None
 
 
 def _lot(harvest: Fact, moved: list[Flow], origins: tuple[Origin, ...], inputs: list[Fact]) -> TracedLot:

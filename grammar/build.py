@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
@@ -127,6 +128,15 @@ def bed_of_state(state: str) -> Beds:
 
 
 # ---- waits, weather, figures ----------------------------------------------------------------------------------------
+
+
+LABEL_NUMBER = re.compile(r"\d{1,6}(?:-[\dA-Z]{1,6}){0,2}")  # company, product and perhaps the distributor
+
+
+def label_number(said: Any) -> str | None:
+    """The registration on a product's label: "70051-2"."""
+    number = str(said).upper()
+    return number if LABEL_NUMBER.fullmatch(number) else None
 
 
 def days_wait(number: Any) -> Lasting:
@@ -265,6 +275,11 @@ BUILDERS: dict[str, Any] = {
     "instead_of": lambda *_: True,
     "high": degrees,
     "humidity": lambda number, *_: Percent(Decimal(number)) if number <= 100 else None,
+    "registration": lambda *said: said[-1],
+    "label_number": label_number,
+    "seed_lot": lambda *said: said[-1],
+    "lot_number": lambda number: str(number).upper(),
+    "spray_out": lambda amount: amount,
     "lot_said": lambda code: f"{code[:2]}-{code[2:].removeprefix('-')}".upper(),
     "paper_year": lambda year: int(year) if 2000 <= int(year) < 2100 else None,
     "recall_said": _always("recall"),

@@ -7,16 +7,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from grammar import repeats, singles, stretches, weekdays
+from grammar import clocks, repeats, singles, stretches, weekdays
 from grammar.calendar import Moment
 from grammar.chart import Builder
+from grammar.clocks import Clock, half_clock, half_in
 from grammar.reckoning import First, Part
 from grammar.settled import Deadline, Since, Span
 
 
 def the_moment(*said: Any) -> Moment | None:
-    """The day among what was said, whatever little words and times of day stand around it."""
-    return next((part for part in said if isinstance(part, Moment)), None)
+    """The day among what was said, with its hour where that is clear, whatever little words stand around it."""
+    day = next((part for part in said if isinstance(part, Moment)), None)
+    hour = next((part for part in said if isinstance(part, Clock)), None)
+    if day is None or hour is None:
+        return day
+    return singles.timed(day, half_clock(half_in(said) or "", hour))
 
 
 # ---- limits ---------------------------------------------------------------------------------------------------------
@@ -47,6 +52,7 @@ BUILDERS: dict[str, Builder] = {
     **weekdays.BUILDERS,
     **stretches.BUILDERS,
     **repeats.BUILDERS,
+    **clocks.BUILDERS,
     "when": the_moment,
     "day": the_moment,
     "timed": the_moment,

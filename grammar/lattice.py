@@ -18,6 +18,7 @@ FILE_NAME = re.compile(r"[\w~./\\:-]*\w\.(?:csv|txt|ics|jsonl?)")
 LOT_CODE = re.compile(
     r"[34679acdefghjkmnpqrtwxy]{2}-?[34679acdefghjkmnpqrtwxy]{3,6}"
 )  # the signs that lots are written in
+LABEL = re.compile(r"(?=\D*\d)[\da-z]+(?:[-/.][\da-z]+)*")  # the number on a product's or a seed packet's label
 ENDS_A_SENTENCE = frozenset((".", ",", "?", "!", ";", ")", '"', "'"))
 
 
@@ -58,7 +59,7 @@ def _before_its_bed(tokens: list[Token], at: int, lexicon: Lexicon) -> bool:
 
 
 def _in_one(tokens: list[Token], at: int) -> Iterator[Edge]:
-    """What is written without a space and is no word: the name of a file, the code of a lot."""
+    """What is written without a space and is no word: the name of a file, the code of a lot, the number on a label."""
     if tokens[at].joined and tokens[at - 1].text not in ("(", '"', "'", "#"):
         return
     end = next((end for end in range(at + 1, len(tokens)) if not tokens[end].joined), len(tokens))
@@ -69,6 +70,8 @@ def _in_one(tokens: list[Token], at: int) -> Iterator[Edge]:
         yield Edge("FILE", at, end, written, 0.0)
     if LOT_CODE.fullmatch(written) and not written.isalpha():
         yield Edge("LOT", at, end, written, 0.0)
+    if LABEL.fullmatch(written):
+        yield Edge("LABEL", at, end, written, 0.0)
 
 
 def _any_word(token: Token, at: int, *, known: bool) -> list[Edge]:

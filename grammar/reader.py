@@ -102,7 +102,7 @@ def _clause(clause: Gathered, tokens: list[Token], line: str) -> Clause:
 AS_SAID = frozenset(
     (
         "material", "material_put", "product", "product_used", "cover", "cover_on", "cover_off", "sight", "seen",
-        "cause", "item", "item_bought", "doing", "person", "folks",
+        "cause", "item", "item_bought", "doing", "person", "folks", "rate", "conditions",
     )
 )  # fmt: skip
 

@@ -39,6 +39,7 @@ BUILT_IN = frozenset(
         "PERSON",
         "FILE",
         "LOT",
+        "LABEL",
         "WORD",
         "TEXT",
         "REST",

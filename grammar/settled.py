@@ -35,6 +35,16 @@ class Derived(Moment):
 
 
 @dataclass(frozen=True, slots=True)
+class Timed(Derived):
+    """A day with an hour of it, as ISO 8601 has that ("07:30")."""
+
+    time: str
+
+    def seen(self, today: dt.date, sense: str) -> Days | None:
+        return self.base.days(today, sense)
+
+
+@dataclass(frozen=True, slots=True)
 class BySense(Moment):
     """One day in something done, another ahead: "in the morning"."""
 

@@ -8,8 +8,9 @@ from typing import Any
 
 from grammar.calendar import Away, DayOfMonth, Following, Moment, MonthDay, Period, Steps, Weekday, Year
 from grammar.chart import Builder
+from grammar.clocks import Clock, half_clock
 from grammar.reckoning import Holiday, In
-from grammar.settled import BySense, On, Shift
+from grammar.settled import BySense, On, Shift, Timed
 
 TODAY = Away(())
 
@@ -24,9 +25,22 @@ def named_day(away: str) -> Moment:
     return Away(((int(away), "day"),)) if int(away) else TODAY
 
 
-def today_at(*_: Any) -> Moment:
+def today_at(*said: Any) -> Moment:
     """ "at 5 pm" with no day is today."""
-    return TODAY
+    hour, *half = said
+    return timed(TODAY, half_clock(half[0], hour) if half else hour)
+
+
+def timed(day: Moment, hour: Clock | None) -> Moment:
+    """The day with its hour, the day alone where that may be in either half of it."""
+    return Timed(day, hour.time) if hour is not None and hour.time else day
+
+
+def timed_half(*said: Any) -> Moment | None:
+    """ "this morning at 7", "about seven this evening"."""
+    half, hour = sorted(said, key=lambda part: isinstance(part, Clock))
+    away, _, part = half.partition(" ")
+    return timed(named_day(away), half_clock(part, hour))
 
 
 def in_the_morning() -> Moment:
@@ -232,6 +246,7 @@ def week_on(unit: str, day: Moment) -> Moment | None:
 BUILDERS: dict[str, Builder] = {
     "named_day": named_day,
     "today_at": today_at,
+    "timed_half": timed_half,
     "weekday": weekday,
     "holiday": holiday,
     "month_day": month_day,

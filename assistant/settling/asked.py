@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from typing import Any
 
@@ -14,13 +14,16 @@ from assistant.settling.which_beds import beds_meant, beds_with
 from assistant.settling.which_days import far_off, no_such_day, on_days, shifted, with_days
 from engine.asks import Ask
 from engine.events import Sown, Transplanted
+from engine.safety import waits_on
 from engine.season_farm import plot_of
+from engine.state import Season
 from grammar.said import Beds, Clause
 
 OF_BEDS = frozenset(("fill_bed", "cut_again", "bed_story", "safe_to_harvest"))
 GROWING = frozenset(("cut_again", "ready_when", "safe_to_harvest", "crop_story"))
 PLANNING = "sowing_plan"  # the act of asking for a plan of the whole farm
 WHEN = re.compile(r"\bwhen\b", re.I)
+MAY = re.compile(r"\b(?:can|could|may) (?:i|we|they|he|she|you)\b|\b(?:ok|okay|allowed|alright)\b", re.I)
 LONG_LOOK = dt.timedelta(days=8)
 
 
@@ -44,6 +47,8 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     ask = with_days(ask, clause, scene, said)
     if topic == "ready_when" and not (ask.crop or ask.beds or ask.date):
         ask = _of_the_sowing(ask, scene)
+    if ask.topic == "to_harvest" and MAY.search(said) and _under_wait(ask, scene):
+        ask = replace(ask, topic="safe_to_harvest")
     settled = OF_ITS_OWN[topic](ask, clause) if topic in OF_ITS_OWN else _adjusted(ask, clause, scene)
     if far_off(settled, scene.today):
         return Unclear("date")
@@ -52,6 +57,19 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     if settled.topic in ("seed_needed", "sow_by") and settled.crop is None:
         return Unclear("crop", _wanted_on(settled.date, scene))
     return settled
+
+
+def _under_wait(ask: Ask, scene: Scene) -> bool:
+    """Whether a wait is on one of the beds named, or on every bed of the crop named alone, now or on the day asked."""
+    season = scene.season()
+    beds = ask.beds or (beds_with(season, ask.crop) if ask.crop else ())
+    held = [_is_held(season, bed, ask.crop, {scene.today, ask.date or ask.start or scene.today}) for bed in beds]
+    return any(held) if ask.beds else bool(held) and all(held)
+
+
+def _is_held(season: Season, bed: str, crop: str | None, days: Iterable[dt.date]) -> bool:
+    crop = crop or next((planting.crop for planting in season.beds[bed].plantings), None)
+    return any(waits_on(season, bed, crop, day) for day in days)
 
 
 def _for_the_day(ask: Ask, scene: Scene) -> Ask:
@@ -260,7 +278,10 @@ def _air(ask: Ask, clause: Clause) -> Ask:
 
 
 def _paper(ask: Ask, clause: Clause) -> Ask:
-    """ "Everything" is the whole book; of some days, beds or a crop it is the records."""
+    """ "Everything" is the whole book, of some days, beds or a crop the records; with no paper named it is what an
+    inspector wants to see, and the day is that of the visit."""
+    if ask.what is None:
+        return replace(ask, what="fields", date=None, start=None, end=None)
     narrowed = bool(ask.start or ask.beds or ask.plot or ask.crop)
     return replace(ask, what="records" if narrowed else "book") if ask.what == "everything" else ask
 

@@ -89,6 +89,7 @@ class Deeds:
             deed.fields["percent"] = Decimal(100)
         if kind == "worked":
             self._name_task(deed, clause)
+            self.outcome.cost += 0 if "hours" in deed.fields else cost.STRANGE  # "3 days to harvest" is on a label
         if kind == "took" and not _money_for_sure(deed, clause):
             self.outcome.cost += cost.UNCLEAR
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))

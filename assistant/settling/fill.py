@@ -15,6 +15,7 @@ from engine.quantities import UNITS
 from engine.season import WANTED
 from grammar.build import Instead
 from grammar.said import Amount, Clause, Lasting, Money, Part
+from grammar.settled import Timed
 
 DAY_MINUTES, HOUR_MINUTES = Decimal(1440), Decimal(60)
 # Kinds that are about a day to come: a bare weekday is the coming one.
@@ -64,6 +65,9 @@ def _type_of_word(word: str) -> str:
     return "customer" if word != word.lower() else "crop"
 
 
+BARE_NUMBER = {"priced": "price", "watered": "minutes", "germinated": "percent"}  # what a number alone is of
+
+
 def fill(deed: Deed, part: Part, scene: Scene) -> None:
     """Lay what one phrase says into the deed."""
     if isinstance(part.value, Instead):
@@ -74,6 +78,8 @@ def fill(deed: Deed, part: Part, scene: Scene) -> None:
 
 
 def _when(deed: Deed, part: Part, scene: Scene) -> None:
+    if deed.kind == "sprayed" and isinstance(part.value, Timed):
+        deed.fields["finished"] = part.value.time
     days = scene.days_of(part.value, sense_of(deed.kind))
     if days is None:
         deed.stretch = True
@@ -123,14 +129,12 @@ def _amount(deed: Deed, part: Part, scene: Scene) -> None:
         deed.fields.setdefault("temperature", said.quantity)
     elif kind == "sold" and part.role == "for" and said.unit is None:
         deed.fields["total"] = said.quantity  # "... to the Oven for 40"
-    elif kind == "priced" and said.unit is None:
-        deed.fields["price"] = said.quantity  # "and nadia pays two"
+    elif kind in BARE_NUMBER and said.unit is None:
+        deed.fields[BARE_NUMBER[kind]] = said.quantity
     elif kind == "took":
         deed.fields["amount" if said.unit is None else "quantity"] = said.quantity  # pounds of food are no takings
-    elif kind == "watered" and said.unit is None:
-        deed.fields["minutes"] = said.quantity
-    elif kind == "germinated" and said.unit is None:
-        deed.fields["percent"] = said.quantity
+    elif kind == "sprayed" and said.unit is None:
+        deed.unread = (*deed.unread, str(said.quantity))  # of what?
     else:
         deed.fields["quantity"] = said.quantity
         if said.unit is not None:
@@ -164,7 +168,7 @@ def _lasting(deed: Deed, part: Part, scene: Scene) -> None:
     elif deed.kind == "sprayed":
         key = "harvest_wait_days" if said.said_in in ("day", "week") else "entry_wait_hours"
         deed.fields.setdefault(key, said.minutes / (DAY_MINUTES if key == "harvest_wait_days" else HOUR_MINUTES))
-    else:
+    elif deed.kind != "worked" or said.said_in not in ("day", "week"):  # a day's work has no 24 hours
         deed.fields["hours"] = said.minutes / HOUR_MINUTES
 
 
@@ -245,6 +249,16 @@ def _cause(deed: Deed, part: Part, scene: Scene) -> None:
     deed.fields.setdefault(name, part.value)
 
 
+def _clocked(deed: Deed, part: Part, scene: Scene) -> None:
+    if part.value.time is not None:
+        deed.fields["finished"] = part.value.time
+
+
+def _conditions(deed: Deed, part: Part, scene: Scene) -> None:
+    said = deed.fields.get("conditions")
+    deed.fields["conditions"] = f"{said}, {part.value}" if said else part.value
+
+
 def _field(name: str) -> Callable[[Deed, Part, Scene], None]:
     def fill_field(deed: Deed, part: Part, scene: Scene) -> None:
         deed.fields[name] = part.value
@@ -290,7 +304,9 @@ _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "sight": _cause, "cause": _cause, "item": _item, "item_bought": _item, "crop_seed": _crop_seed,
     "cut": _field("cut"), "last": _field("last"), "cells": _field("cells"),
     "harvest_wait": _wait("harvest_wait_days", DAY_MINUTES), "entry_wait": _wait("entry_wait_hours", HOUR_MINUTES),
-    "unit": _field("unit"), "deed": _field("deed"),
+    "rate": _field("rate"), "spray_out": _amount, "registration": _field("registration"),
+    "seed_lot": _field("seed_lot"), "conditions": _conditions,
+    "clocked": _clocked, "unit": _field("unit"), "deed": _field("deed"),
 }  # fmt: skip
 
 

@@ -12,11 +12,11 @@ from assistant.settling.deed import Deed
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.fill import Unclear, fill
 from assistant.settling.implied import goods
-from assistant.settling.mend import mended, repeated
+from assistant.settling.mend import Mend, mended, repeated
 from assistant.settling.mending import Mending
 from assistant.settling.outcome import Waiting
 from assistant.settling.words import WHOLE, after_flag, only
-from engine.events import KINDS, Event, Harvested, Ordered
+from engine.events import KINDS, Amended, Event, Harvested, Ordered
 from grammar.frames import frames
 from grammar.said import Clause
 
@@ -24,8 +24,11 @@ from grammar.said import Clause
 TOLD_BY_PART = {
     "cut": "harvested", "high": "weather", "low": "weather", "high_low": "weather", "rain": "weather",
     "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted", "product": "sprayed", "folks": "given",
+    "seed_lot": "sown",
 }  # fmt: skip
-COMPLETING = {"money", "amount", "lasting", "percent", "cells", "cut"}  # phrases that may complete the record before
+OF_SPRAYS = {"harvest_wait", "entry_wait", "rate", "spray_out", "registration", "conditions", "clocked"}
+# What may complete the record before.
+COMPLETING = {"money", "amount", "lasting", "percent", "cells", "cut", "seed_lot"} | OF_SPRAYS
 PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
 REPEATED = frozenset(
     ("sown", "tray_sown", "transplanted", "germinated", "harvested", "cleared", "covered", "uncovered", "prepared",
@@ -46,17 +49,18 @@ class GoingOn(Mending):
         if self._completes(clause):
             return "fix"  # "sold 8 lb to nadia" ... "at 9 a lb"
         told = next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
+        if told == "sown" and (part := clause.part("amount")) is not None and part.value.unit in ("tray", "flat"):
+            return "tray_sown"
         return told or self.told_by_amount(clause)
 
     def _completes(self, clause: Clause) -> bool:
         """Whether a clause of phrases alone says of the one record before it what that left out, and nothing else."""
         facts = self.scene.memory.facts
-        if len(facts) != 1 or not self.first or clause.flags or not only(clause, COMPLETING):
+        begun = self.first or any(mend.fact in facts for mend in self.outcome.mends)  # "3 days to harvest, rei 4 hours"
+        if len(facts) != 1 or not begun or clause.flags or not only(clause, COMPLETING | {"material"}):
             return False
-        return any(
-            mend.fact == facts[0] and all(getattr(mend.fact.event, name, None) is None for name in mend.replaces)
-            for mend in mended(clause, self.scene, self.earlier)
-        )
+        found = [mend for mend in mended(clause, self.scene, self.earlier) if mend.fact == facts[0]]
+        return any(self._was_left_out(mend) or _said_better(clause, mend) for mend in found)
 
     def told_by_amount(self, clause: Clause) -> str | None:
         """ "gate 1 toms 38 lb" was picked, since it stands in a bed; "tomas 4 hrs" was work: notes are clipped so."""
@@ -254,6 +258,14 @@ def _one_delivery(clause: Clause) -> bool:
         and clause.part("when") is not None
         and only(clause, {"amount", "when", "ref"})
     )
+
+
+def _said_better(clause: Clause, mend: Mend) -> bool:
+    """Whether phrases alone can only be about the record: a spray's figures, "raw manure" after "manure"."""
+    event = mend.fact.event
+    if isinstance(event, Amended) and only(clause, {"material"}):
+        return event.material.split()[-1] == str(mend.replaces["material"]).split()[-1]
+    return event.kind == "sprayed" and only(clause, OF_SPRAYS | {"amount"})
 
 
 def _sells(types: set[str]) -> bool:

@@ -42,7 +42,8 @@ class Mending(Deeds):
             self.settle(changed)
             return
         found = mended(clause, self.scene, self.earlier)
-        self.outcome.cost += cost.STRANGE * max((strangeness(mend) for mend in found), default=0)
+        strange = [strangeness(mend) for mend in found if not self._was_left_out(mend)]
+        self.outcome.cost += cost.STRANGE * max(strange, default=0)
         told = any(isinstance(part.value, Instead) for part in clause.parts)  # "32, not 30" tells which record is meant
         afar = [mend.fact.event.date for mend in found if mend.fact not in self.scene.memory.facts]
         if afar and not told:
@@ -54,6 +55,11 @@ class Mending(Deeds):
         else:
             self.outcome.cost += cost.UNCLEAR + cost.NO_VERB + cost.STRANGE
             self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+
+    def _was_left_out(self, mend: Mend) -> bool:
+        """Whether it only says what the record just spoken of left out."""
+        held = any(getattr(mend.fact.event, name, None) is not None for name in mend.replaces)
+        return mend.fact in self.scene.memory.facts and not held
 
     def _only_last(self, clause: Clause) -> bool:
         """ "that's the last cut" after a picking."""

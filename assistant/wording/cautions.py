@@ -27,6 +27,7 @@ from engine.safety import is_animal, manure_kind
 
 SPRAY = f"{SPRAY_WORD} The label is the law."
 RAW_MANURE = "Raw manure: gloves, wash hands and tools, keep the days to harvest; local rules may ask for more."
+MANURE_ASKED = 'Raw, or composted hot? Until told ("it was composted manure") it counts as raw.'
 COMPOST = "Compost with no heat record counts as raw manure: say its heat, days, turnings. Local rules say more."
 DUST = "Dusty or caustic stuff: gloves, eyes covered, a mask; what its label says goes first."
 MACHINE = "Turning over by machine: hands and feet clear, engine off before you touch it; the maker's manual first."

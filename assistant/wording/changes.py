@@ -24,7 +24,8 @@ LABELS = {
     "date": "day", "beds": "beds", "quantity": "amount", "amount": "sum", "cut": "cut number", "last": "last cut",
     "repeats": "how often", "moved_to": "moved to", "length_ft": "length", "width_in": "width", "cells": "cells a tray",
     "days": "days to the first cut", "yield_per_ft": "yield of a bed foot", "harvest_wait_days": "days to harvest",
-    "entry_wait_hours": "hours to going in", "yield_unit": "unit of the yield", "rain_unit": "unit of the rain",
+    "entry_wait_hours": "hours to going in", "registration": "label number", "yield_unit": "unit of the yield",
+    "rain_unit": "unit of the rain",
 }  # fmt: skip
 BARE = frozenset(("quantity", "percent", "hours", "temperature", "value"))  # need no label: "is 26 lb now"
 

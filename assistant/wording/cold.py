@@ -12,7 +12,8 @@ from engine.events import CoolerReading
 from engine.heat import in_fahrenheit
 
 DOES = {
-    "freezes": "Cold enough to freeze", "chills": "Too cold, it chills", "warm": "Warmer than is good for",
+    "freezes": "Cold enough to freeze", "may_freeze": "Cold enough to freeze lettuce, so look at",
+    "chills": "Too cold, it chills", "warm": "Warmer than is good for",
 }  # fmt: skip
 LIMITS = {"freezes": "freezes at", "chills": "not below"}
 

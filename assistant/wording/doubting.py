@@ -110,7 +110,8 @@ def _picked_when_sown(doubt: Doubt, event: Event, say: Say) -> str:
 
 def _waiting_time(doubt: Doubt, event: Event, say: Say) -> str:
     until = doubt.figure("until")
-    ends = f"its waiting time ends {say.day(until)}" if until else "how long to wait by its label was not said"
+    hour = f" {doubt.figure('hour')}:00" if doubt.figure("hour") else ""
+    ends = f"its waiting time ends {say.day(until)}{hour}" if until else "how long to wait by its label was not said"
     wait = f"{doubt.figure('bed')} had {doubt.figure('material')} on {say.day(doubt.figure('since'))}; {ends}"
     return f"{wait} ({doubt.figure('why')}). {MAY_ASK_MORE} Was it {DID[event.kind]} all the same? (yes or no)"
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.wording import text
-from assistant.wording.lines import Line, amount, count, in_beds, in_each, made, of_beds, percent, variety
+from assistant.wording.lines import Line, amount, count, in_beds, in_each, made, of_beds, percent, seed_lot, variety
 from assistant.wording.words import Say
 from engine.events import (
     Amended,
@@ -27,20 +27,30 @@ from engine.events import (
 
 def sown(event: Sown, say: Say) -> Line:
     what = in_beds(event.crop, event.beds)
-    return made(f"Sowed {what}", f"sowing of {what}", amount(event, say), variety(event.variety))
+    return made(
+        f"Sowed {what}", f"sowing of {what}", amount(event, say), variety(event.variety), seed_lot(event.seed_lot)
+    )
 
 
 def tray_sown(event: TraySown, say: Say) -> Line:
     of = f"{event.cells} cells" if event.cells is not None else ""
     trays = count(event.trays, "tray")
     size = f"{trays} of {of}" if trays and of else trays or (f"{of} a tray" if of else None)
-    return made(f"Sowed {event.crop} in trays", f"tray sowing of {event.crop}", size, variety(event.variety))
+    return made(
+        f"Sowed {event.crop} in trays",
+        f"tray sowing of {event.crop}",
+        size,
+        variety(event.variety),
+        seed_lot(event.seed_lot),
+    )
 
 
 def transplanted(event: Transplanted, say: Say) -> Line:
     what = in_beds(event.crop, event.beds)
     plants = of_beds(count(event.quantity, "plant"), event.beds, say)
-    return made(f"Planted out {what}", f"planting out of {what}", plants, variety(event.variety))
+    return made(
+        f"Planted out {what}", f"planting out of {what}", plants, variety(event.variety), seed_lot(event.seed_lot)
+    )
 
 
 def germinated(event: Germinated, say: Say) -> Line:
@@ -101,7 +111,10 @@ def sprayed(event: Sprayed, say: Say) -> Line:
     days, hours = count(event.harvest_wait_days, "day"), count(event.entry_wait_hours, "hour")
     return made(
         f"Sprayed {what}", what, f"{days} to harvest" if days else "no days to harvest said",
-        f"{hours} to going in" if hours else None,
+        f"{hours} to going in" if hours else None, amount(event, say), event.rate,
+        f"finished {event.finished}" if event.finished else None,
+        f"label number {event.registration}" if event.registration else None, event.conditions,
+        f"by {event.who}" if event.who else None,
     )  # fmt: skip
 
 

@@ -77,3 +77,8 @@ def in_beds(crop: str | None, beds: Beds) -> str:
 def variety(name: str | None) -> str | None:
     """The variety, where one was named."""
     return f"variety {name}" if name else None
+
+
+def seed_lot(number: str | None) -> str | None:
+    """The lot of seed, where it was told."""
+    return f"seed lot {number}" if number else None

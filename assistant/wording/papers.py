@@ -108,7 +108,7 @@ def in_the_way(names: tuple[str, ...]) -> str:
 
 
 def inspection_page(result: Inspection, width: int = WIDTH) -> str:
-    """The fields of both rules: which the book covers, and which are the grower's to add."""
+    """The fields of each rule: which the book covers, and which are the grower's to add."""
     days = f"  {text.days(result.start, result.end)}" if result.start and result.end else ""
     lines = [f"RECORD FIELDS{days}", "-" * width]
     for rule in dict.fromkeys(field.rule for field in result.fields):

@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
+from assistant.wording import text
 from assistant.wording.cautions import cautions
 from assistant.wording.changes import changes
 from assistant.wording.deeds import line, when
 from assistant.wording.words import NOUNS, Say, lowered
 from engine.events import Event, Worked
+from engine.lot_codes import lot_code
 
 __all__ = ["cautions", "corrected", "record", "records", "undone"]
 
@@ -24,10 +26,19 @@ def record(event: Event, today: dt.date, currency: str | None = None) -> str:
     return _sentence(event, Say(today, currency))
 
 
-def records(events: Sequence[Event], today: dt.date, currency: str | None = None) -> str:
-    """A line for each record, in their order; beds that were treated alike share one, work and its hours too."""
-    say = Say(today, currency)
-    return "\n".join(_together(group, say) for group in _groups(events))
+def records(
+    events: Sequence[Event], today: dt.date, currency: str | None = None, entries: Sequence[int] = ()
+) -> str:  # fmt: skip
+    """A line for each record, in their order; beds that were treated alike share one, work and its hours too.
+
+    Of what is in the book the numbers of its `entries` are given: a harvest then ends in the code for its crates.
+    """
+    say, lines, left = Say(today, currency), [], list(entries)
+    for group in _groups(events):
+        lots = [lot_code(entry) for entry, event in zip(left, group, strict=False) if event.kind == "harvested"]
+        del left[: len(group)]
+        lines.append(_together(group, say, lots))
+    return "\n".join(lines)
 
 
 def corrected(was: Event, now: Event, today: dt.date, currency: str | None = None) -> str:
@@ -96,14 +107,16 @@ def _is_time_for(group: list[Event], event: Event) -> bool:
     )  # fmt: skip
 
 
-def _together(group: list[Event], say: Say) -> str:
+def _together(group: list[Event], say: Say, lots: list[str]) -> str:
     work = [event for event in group if not isinstance(event, Worked)] or group
     time = group[len(work) :]
     beds = tuple(bed for event in work for bed in _beds(event))
     several = len(work) > 1
     first = _for_beds(work[0], beds) if several else work[0]
     each = several and _is_measured(first)
-    return _sentence(first, replace(say, each=each), *(word for one in time for word in _time(one, say)))
+    more = [word for one in time for word in _time(one, say)]
+    more += [f"lot {text.names(lots)}" if len(lots) == 1 else f"lots {text.names(lots)}"] if lots else []
+    return _sentence(first, replace(say, each=each), *more)
 
 
 def _time(event: Event, say: Say) -> list[str]:

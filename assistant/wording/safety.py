@@ -37,6 +37,8 @@ def _verdict(bed: BedSafety, result: SafeToHarvest) -> str:
         return f"do not pick on {day}: a wait of unknown length is running. What does the label say?"
     hours = [wait.hour for wait in bed.waits if wait.kind == "entry" and wait.until == bed.from_day]
     hour = f", from {max(hours)}:00 on" if any(hours) else ""
+    if bed.from_day == result.day:
+        return f"not on {day}{hour.replace(' from', ' before').removesuffix(' on')}."
     return (
         f"not on {day}. First day clear of the waits: {text.day(bed.from_day, result.day)}{hour}.{_entry(bed, result)}"
     )
@@ -64,6 +66,12 @@ def keep_out(wait: Wait) -> str:
     """Until when nobody may go into a bed."""
     until = f"{text.day(wait.until)}{f' {wait.hour}:00' if wait.hour else ''}" if wait.until else "the label says so"
     return f"Keep out of {wait.bed} until {until}: {wait.material}, {wait.why}."
+
+
+def label_asked(*, days: bool, hours: bool) -> str:
+    """What is asked of a spray's label where it was not said; the next line may say it."""
+    wanted = text.names([*(["days to harvest"] if days else []), *(["hours to re-entry"] if hours else [])])
+    return f"How many {wanted} does its label give? Tell me, and I count them."
 
 
 def compost(told: Setting, season: Season) -> str:

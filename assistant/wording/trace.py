@@ -92,7 +92,8 @@ def _origin(origin: Origin, lot: TracedLot) -> str:
         return f"{origin.bed}: its sowing is not on record"
     how = "planted out" if origin.transplanted else "sown"
     variety = f" {origin.variety}" if origin.variety else ""
-    return f"{origin.bed}: {lot.crop}{variety} {how} {text.day(origin.sown, lot.date)}"
+    seed = f", seed lot {origin.seed_lot}" if origin.seed_lot else ""
+    return f"{origin.bed}: {lot.crop}{variety} {how} {text.day(origin.sown, lot.date)}{seed}"
 
 
 def _input(each: Input, lot: TracedLot) -> str:

@@ -9,6 +9,7 @@ import pytest
 from assistant.conversation import Conversation
 from engine import Book, open_book
 from engine.asks import Ask
+from engine.events import to_json
 from engine.safety import safe_to_harvest
 
 TODAY = dt.date(2027, 6, 14)
@@ -149,6 +150,45 @@ def test_the_weather_keeps_its_humidity(talk: Conversation) -> None:
     assert (record["kind"], record["high"], record["humidity"]) == ("weather", 95, 60)
 
 
+@pytest.mark.parametrize(
+    ("said", "asked"),
+    [("manure", True), ("horse manure", True), ("raw manure", False), ("compost", False), ("feather meal", False)],
+)
+def test_manure_of_unknown_kind_is_asked_about_and_counts_as_raw(talk: Conversation, said: str, asked: bool) -> None:
+    turn = talk.hear(f"spread {said} on brook 4")
+
+    assert ("Raw, or composted hot?" in turn.reply) == asked
+    assert turn.question is None
+    if asked:
+        assert first_day(talk, "Brook 4") == dt.date(2027, 10, 12)  # 120 days from 14 June
+        assert talk.hear("it was composted manure").records[0]["replaces"] == {"material": "composted manure"}
+
+
+# ---- may it be picked -----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("line", "topic"),
+    [
+        ("can i pick brook 2", "safe_to_harvest"),
+        ("may i harvest brook 2 tomorrow", "safe_to_harvest"),
+        ("can we cut brook 2 on sunday", "safe_to_harvest"),
+        ("can we pick the kale", "safe_to_harvest"),
+        ("can i harvest brook 1 today", "to_harvest"),
+        ("what should i pick in brook 2 today", "to_harvest"),
+    ],
+)
+def test_may_i_pick_is_answered_by_the_wait_where_there_is_one(talk: Conversation, line: str, topic: str) -> None:
+    for told in (
+        "sowed radish in brook 1 on may 10",
+        "sowed kale in brook 2 on april 20",
+        "sprayed soap on brook 2, 3 days to harvest, 4 hour rei",
+    ):
+        talk.hear(told)
+
+    assert [answer["topic"] for answer in talk.hear(line).answers] == [topic]
+
+
 # ---- who may not go in, what hurts ----------------------------------------------------------------------------------
 
 
@@ -157,6 +197,74 @@ def test_work_in_a_bed_under_an_entry_wait_tells_the_hours(talk: Conversation, l
     talk.hear("sprayed spinosad on brook 2, 1 day wait, 12 hour rei")
 
     assert "Keep out of Brook 2 until Tue 15 Jun 12:00" in talk.hear(line).reply
+
+
+@pytest.mark.parametrize(
+    ("said", "until"),
+    [
+        ("at 7 am", "Mon 14 Jun 11:00"),
+        ("this morning at 6:30", "Mon 14 Jun 11:00"),
+        ("finished 7:15 pm", "Tue 15 Jun: bt"),
+        ("from 6 to 7 am", "Mon 14 Jun 11:00"),
+        ("this morning", "Tue 15 Jun 4:00"),
+    ],
+)
+def test_hours_of_re_entry_count_from_the_hour_that_was_said(talk: Conversation, said: str, until: str) -> None:
+    assert talk.hear(f"sprayed bt on brook 2 {said}, 0 days to harvest, 4 hour rei").understood
+
+    assert f"Keep out of Brook 2 until {until}" in talk.hear("weeded brook 2").reply
+
+
+def test_an_hour_that_may_be_morning_or_evening_is_never_guessed(talk: Conversation) -> None:
+    question = talk.hear("sprayed bt on brook 2 at 7, 0 days to harvest, 4 hour rei").question
+
+    assert question is not None
+    assert 'I did not get "7"' in question.text
+    assert talk.hear("yes").records[0]["kind"] == "sprayed"
+    assert "Keep out of Brook 2 until Tue 15 Jun 4:00" in talk.hear("weeded brook 2").reply
+
+
+SPRAY = {
+    "material": "soap", "harvest_wait_days": 3, "entry_wait_hours": 4, "quantity": 3, "unit": "gal",
+    "rate": "2 oz per gallon", "finished": "07:00", "registration": "70051-2", "conditions": "wind 3 mph",
+    "who": "Ines",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ["sprayed soap on brook 2, 2 oz per gallon, 3 gal, finished at 7 am, epa reg no 70051-2, wind 3 mph, "
+         "3 days to harvest, 4 hours re-entry, by ines"],
+        ["ines sprayed soap on brook 2", "3 days to harvest, 4 hours to re-entry", "2 oz per gallon, 3 gal",
+         "finished at 7 am, epa 70051-2, wind 3 mph"],
+    ],
+    ids=["at once", "bit by bit"],
+)  # fmt: skip
+def test_all_that_is_told_of_a_spray_is_kept(talk: Conversation, lines: list[str]) -> None:
+    turns = [talk.hear(line) for line in lines]
+    (fact,) = talk.book.facts(kinds=("sprayed",))
+
+    assert [turn.question for turn in turns] == [None] * len(lines)
+    assert {name: value for name, value in to_json(fact.event).items() if name in SPRAY} == SPRAY
+
+
+def test_what_the_label_says_is_asked_for_where_it_was_not_told(talk: Conversation) -> None:
+    talk.hear("sowed kale in brook 2 on may 1")
+    turn = talk.hear("sprayed soap on brook 2")
+
+    assert "How many days to harvest and hours to re-entry does its label give?" in turn.reply
+    (changed,) = talk.hear("the label says 1 day to harvest and 4 hours re-entry").records
+    assert changed["replaces"] == {"harvest_wait_days": 1, "entry_wait_hours": 4}
+    assert "label give" not in talk.hear("sprayed bt on brook 2, 0 days to harvest, 4 hours re-entry").reply
+
+
+@pytest.mark.parametrize("line", ["3 days to harvest", "3 days weeding"])
+def test_days_are_never_hours_of_work(talk: Conversation, line: str) -> None:
+    turn = talk.hear(line)
+
+    assert turn.records == ()
+    assert turn.question is not None
 
 
 @pytest.mark.parametrize("line", ["weeded brook 3", "plan to weed brook 2 on friday"])
@@ -218,6 +326,15 @@ def test_a_reading_is_held_against_what_is_in_the_cooler(
 
     assert [words for words in told if words not in reply] == []
     assert [words for words in untold if words in reply] == []
+
+
+def test_what_has_no_freezing_point_on_record_is_held_against_lettuce(talk: Conversation) -> None:
+    """Lettuce freezes at -0.2 C, 31.6 F: UC Davis Produce Facts, Romaine Lettuce."""
+    for line in ("sowed arugula in brook 1 on may 10", "harvested brook 1 arugula 10 lb"):
+        assert talk.hear(line).understood
+
+    assert "Cold enough to freeze lettuce, so look at arugula." in talk.hear("cooler at 31 f").reply
+    assert "freeze" not in talk.hear("cooler at 32 f").reply
 
 
 def test_the_same_trouble_is_not_told_at_every_reading(stocked: Conversation) -> None:

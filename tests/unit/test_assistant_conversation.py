@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
@@ -44,6 +45,21 @@ def test_a_record_is_in_the_book_before_the_reply_is_returned(talk: Conversation
 
     with open_book(larkspur_copy) as another:
         assert [fact.said for fact in another.facts(TODAY, kinds=FIELD_WORK)] == ["harvested brook 1 radish 28 lb"]
+
+
+def test_a_harvest_is_said_back_with_the_code_for_its_crate(talk: Conversation) -> None:
+    (line,) = talk.hear("harvested brook 1 radish 28 lb").reply.splitlines()
+    code = line.rpartition("lot ")[2].rstrip(".")
+    (answer,) = talk.hear(f"trace lot {code}").answers
+
+    assert line == f"Harvested radish from Brook 1: 28 lb, lot {code}."
+    assert [(lot["code"], lot["crop"]) for lot in answer["result"]["lots"]] == [(code, "radish")]
+
+
+def test_beds_that_share_a_line_have_a_code_each(talk: Conversation) -> None:
+    reply = talk.hear("harvested brook 1 radish 10 lb and terrace 5 radish 10 lb").reply
+
+    assert re.search(r"lots ..-\w+ and ..-\w+\.$", reply.splitlines()[0])
 
 
 def test_a_line_is_one_transaction(talk: Conversation, done_today: Said, larkspur_copy: Path) -> None:

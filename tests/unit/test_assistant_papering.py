@@ -3,7 +3,9 @@
 import csv
 import datetime as dt
 import json
+import tomllib
 from collections.abc import Iterator
+from importlib import resources
 from pathlib import Path
 
 import icalendar
@@ -135,6 +137,14 @@ def test_a_folder_that_is_not_there_is_said(talk: Conversation, folder: Path) ->
     assert files(folder) == []
 
 
+def test_a_folder_of_that_name_is_said_and_never_asked_about(talk: Conversation, folder: Path) -> None:
+    (folder / "sales.csv").mkdir()
+    turn = talk.hear("export sales to sales.csv")
+
+    assert "sales.csv is a folder; nothing was written." in " ".join(turn.reply.split())
+    assert (turn.question, files(folder)) == (None, ["sales.csv"])
+
+
 def test_records_of_a_bed_and_a_crop_only(talk: Conversation, folder: Path) -> None:
     talk.hear("export the sowing records for brook 2")
     talk.hear("export radish harvests this month")
@@ -190,6 +200,34 @@ def test_a_certifier_s_report_names_the_rules_and_what_is_to_be_added(talk: Conv
     assert "7 CFR 205.103" in page
     assert "112.161(a)(1)(iv)" in page
     assert "variety of what was sown: 0 of 1 record" in turn.reply
+
+
+def test_what_is_told_of_a_spray_is_in_its_record_and_counts_in_the_report(talk: Conversation, folder: Path) -> None:
+    talk.hear("sprayed bt on brook 1 at 7 am, 2 oz per gallon, 3 gal, epa 70051-2, by ines")
+    talk.hear("spray records this year")
+    turn = talk.hear("print the certifier report")
+    spray = rows(folder / "sprays-2027.csv")[-1]
+    page = " ".join((folder / "record-fields.txt").read_text().split())
+
+    assert (spray["finished"], spray["registration"], spray["rate"]) == ("07:00", "70051-2", "2 oz per gallon")
+    assert (spray["quantity"], spray["unit"], spray["who"]) == ("3", "gal", "Ines")
+    assert "who put it on (110.3(a)(5)): 1 of 2 records" in page
+    assert "hour of each spray (112.161(a)(1)(v)): 1 of 2 records" in page
+    assert "7 CFR 110.3 and 40 CFR 170" in turn.reply
+
+
+def test_every_record_field_was_read_or_is_called_common_practice() -> None:
+    text = resources.files("engine").joinpath("data/record_fields.toml").read_text(encoding="utf-8")
+
+    assert {field["how"] for field in tomllib.loads(text)["field"]} == {"read", "common practice"}
+
+
+def test_an_inspector_s_visit_is_no_plan_and_its_day_does_not_narrow_the_records(talk: Conversation) -> None:
+    turn = talk.hear("inspector comes thursday, which papers should we have")
+    (answer,) = turn.answers
+
+    assert (turn.records, answer["topic"], answer["what"]) == ((), "papers", "fields")
+    assert not {"date", "from", "to"} & answer.keys()
 
 
 def test_a_question_about_record_fields_writes_no_file(talk: Conversation, folder: Path) -> None:

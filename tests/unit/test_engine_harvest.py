@@ -106,6 +106,12 @@ def test_a_bed_in_its_waiting_time_is_never_on_the_list(pages: Any) -> None:
     assert [(one.quantity, one.customer) for one in result.short] == [(Decimal(12), "Juniper Table")]
 
 
+def test_asked_of_a_bed_only_that_bed_is_told(pages: Any) -> None:
+    view = pages(TODAY, *MILD, sown("2027-05-18"), sown("2027-05-18", "Brook 2"), order(TODAY, 12))
+    told = to_harvest(view, Ask(topic="to_harvest", beds=("Brook 2",)))
+    assert {one.bed for one in (*told.picks, *told.left)} == {"Brook 2"}
+
+
 def test_raw_manure_keeps_a_bed_off_the_list(pages: Any) -> None:
     manure = {"kind": "amended", "date": "2027-05-01", "beds": ["Brook 1"], "material": "raw manure"}
     assert not asked(pages(TODAY, *MILD, manure, sown("2027-05-18"), order(TODAY, 12))).picks

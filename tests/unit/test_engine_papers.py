@@ -3,6 +3,8 @@
 import csv
 import datetime as dt
 import io
+import subprocess
+import sys
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
@@ -96,6 +98,34 @@ def test_where_nothing_can_be_written_nothing_is_and_a_sentence_says_so(tmp_path
     with pytest.raises(CannotWrite, match="cannot be written"):
         write(tmp_path / "missing" / "sales.csv", "one")
     assert list(tmp_path.iterdir()) == []
+
+
+TOO_LARGE = """
+import resource, sys
+from pathlib import Path
+from engine.papers import write
+resource.setrlimit(resource.RLIMIT_FSIZE, (1000, resource.RLIM_INFINITY))
+write(Path(sys.argv[1]), "new" * 5000, replace=True)
+"""
+
+
+def test_a_disk_that_takes_only_a_part_leaves_the_file_that_was_there(tmp_path: Path) -> None:
+    """A real process that may write no more than 1,000 bytes into a file."""
+    path = tmp_path / "sales.csv"
+    path.write_text("old")
+    done = subprocess.run([sys.executable, "-c", TOO_LARGE, path], capture_output=True, text=True, check=False)
+
+    assert "nothing was" in done.stderr.splitlines()[-1]
+    assert [(each.name, each.read_text()) for each in tmp_path.iterdir()] == [("sales.csv", "old")]
+
+
+def test_a_file_that_came_to_be_there_meanwhile_is_left(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = tmp_path / "sales.csv"
+    monkeypatch.setattr(Path, "exists", lambda self, **_: False)  # as it was when looked at
+    path.write_text("another's")
+    with pytest.raises(WouldReplace):
+        write(path, "ours")
+    assert path.read_text() == "another's"
 
 
 def test_a_written_file_has_the_usual_rights(tmp_path: Path) -> None:

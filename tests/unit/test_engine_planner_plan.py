@@ -58,6 +58,24 @@ def test_a_bed_keeps_its_rest(pages: Any) -> None:
     assert "rests from" in why(found, "Brook 1", "radish")[0]
 
 
+WAITS = [
+    {"kind": "amended", "date": "2027-06-01", "beds": ["Brook 2", "Gate 2"], "material": "horse manure"},
+    {"kind": "sprayed", "date": "2027-06-15", "beds": ["Brook 4"], "material": "soap", "harvest_wait_days": 60},
+]
+
+
+def test_nothing_is_planned_to_be_picked_within_a_wait(pages: Any) -> None:
+    """120 days after raw manure: 7 CFR 205.203(c)(1); the 60 days of the label were given."""
+    clear = {"Brook 2": dt.date(2027, 9, 29), "Gate 2": dt.date(2027, 9, 29), "Brook 4": dt.date(2027, 8, 14)}
+    found = made(pages, records=(ORDER, *PRICES, *PAST, *WAITS))
+    without = made(pages)
+
+    assert {sowing.bed for sowing in without.sowings if sowing.ready < clear.get(sowing.bed, START)} == clear.keys()
+    assert [sowing.bed for sowing in found.sowings if sowing.ready < clear.get(sowing.bed, START)] == []
+    assert faults(found.built.problem, found.solution) == []
+    assert found.worth < without.worth
+
+
 def test_limits_are_kept(pages: Any) -> None:
     limits = (
         NoCrop("lettuce", "Brook"),

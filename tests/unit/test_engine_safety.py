@@ -42,9 +42,11 @@ def spread(material: str, day: dt.date = DAY) -> Treatment:
     return Treatment(7, "Brook 1", day, "amended", material)
 
 
-def sprayed(days: str | None = None, hours: str | None = None, day: dt.date = DAY) -> Treatment:
+def sprayed(
+    days: str | None = None, hours: str | None = None, day: dt.date = DAY, finished: str | None = None
+) -> Treatment:
     said = (None if days is None else Decimal(days), None if hours is None else Decimal(hours))
-    return Treatment(8, "Brook 1", day, "sprayed", "neem", *said)
+    return Treatment(8, "Brook 1", day, "sprayed", "neem", *said, finished=finished)
 
 
 @pytest.mark.parametrize(
@@ -97,6 +99,37 @@ def test_an_entry_wait_counts_from_the_end_of_the_day_as_the_hour_was_not_said()
     (wait,) = safety.entry_waits(season_of(sprayed("0", "12")), DAY + dt.timedelta(days=1))
     assert (wait.until, wait.hour) == (dt.date(2027, 6, 15), 12)
     assert safety.entry_waits(season_of(sprayed("0", "12")), DAY + dt.timedelta(days=2)) == ()
+
+
+@pytest.mark.parametrize(
+    ("finished", "hours", "until", "hour"),
+    [
+        ("07:00", "4", DAY, 11),
+        ("07:30", "4", DAY, 12),  # the full hour after 11:30
+        ("21:00", "4", DAY + dt.timedelta(days=1), 1),
+        ("20:00", "4", DAY + dt.timedelta(days=1), 0),
+        ("18:30", "48", DAY + dt.timedelta(days=2), 19),
+    ],
+)
+def test_an_entry_wait_counts_from_the_hour_that_was_said(finished: str, hours: str, until: dt.date, hour: int) -> None:
+    season = season_of(sprayed("0", hours, finished=finished))
+    (wait,) = safety.entry_waits(season, DAY)
+    moment = dt.datetime.combine(until, dt.time(hour))
+
+    assert (wait.until, wait.hour) == (until, hour)
+    begun = dt.datetime.combine(DAY, dt.time.fromisoformat(finished))
+    assert dt.timedelta(0) <= moment - begun - dt.timedelta(hours=int(hours)) < dt.timedelta(hours=1)
+    assert safety.entry_waits(season, until + dt.timedelta(days=1)) == ()
+
+
+def test_what_is_picked_on_the_day_of_an_entry_wait_may_fall_into_it_and_on_the_next_not() -> None:
+    season = season_of(sprayed("0", "4", finished="07:00"))
+    assert [wait.kind for wait in safety.waits_on(season, "Brook 1", "kale", DAY)] == ["entry"]
+    assert safety.waits_on(season, "Brook 1", "kale", DAY + dt.timedelta(days=1)) == ()
+
+
+def test_no_days_to_harvest_hold_nothing_up() -> None:
+    assert safety.waits_on(season_of(sprayed("0")), "Brook 1", "kale", DAY) == ()
 
 
 def test_a_harvest_before_the_spray_is_in_no_wait() -> None:

@@ -207,6 +207,13 @@ def test_raw_manure_keeps_salad_out_of_a_bed(pages: Any) -> None:
     assert "waiting time" in said.fill_bed(result, ask, 80)
 
 
+def test_what_goes_into_a_bed_under_a_wait_is_counted_as_ready_when_it_is_over(pages: Any) -> None:
+    spray = {"kind": "sprayed", "date": "2027-06-10", "beds": ["Brook 4"], "material": "soap", "harvest_wait_days": 40}
+    view = pages(TODAY, spray, {"kind": "prepared", "date": "2027-06-10", "beds": ["Brook 4"]}, RADISH_PRICE)
+    (option,) = fill_bed(view, Ask(topic="fill_bed", beds=("Brook 4",))).beds[0].options
+    assert (option.ready, option.clear_from) == (day("2027-07-20"), day("2027-07-20"))
+
+
 def test_without_crops_of_its_own_quick_ones_are_named_as_such(pages: Any) -> None:
     ask = Ask(topic="fill_bed", beds=("Brook 4",))
     result = fill_bed(pages(TODAY), ask)

@@ -93,6 +93,15 @@ def test_a_bed_under_a_wait_of_unknown_length_is_not_counted(pages: Any) -> None
     assert any("unknown length" in note for note in found.notes)
 
 
+@pytest.mark.parametrize(("days", "counted"), [(2, True), (3, True), (4, False), (9, False)])
+def test_a_bed_counts_from_the_day_its_wait_is_over(pages: Any, days: int, counted: bool) -> None:
+    """Sprayed on Tuesday the 15th: three days later is Friday the 18th."""
+    spray = {"kind": "sprayed", "date": "2027-06-15", "beds": ["Brook 1"], "material": "soap",
+             "harvest_wait_days": days}  # fmt: skip
+    found = radish(pages(TODAY, {**SOWN, "date": "2027-05-16"}, spray))
+    assert (found.free_likely > 0) == counted
+
+
 def test_all_crops_are_listed_where_none_is_named(pages: Any) -> None:
     kale = {"kind": "transplanted", "date": "2027-04-20", "crop": "kale", "beds": ["Brook 2"]}
     result = can_sell(pages(TODAY, SOWN, LOT, kale), Ask(topic="can_sell", date=FRIDAY))

@@ -84,6 +84,38 @@ def test_a_delivery_is_followed_back_to_its_lots_beds_and_what_was_put_on_them(p
     assert [each.material for each in second.inputs] == ["soap"]  # the neem came after the picking
 
 
+def test_a_lot_tells_the_lot_of_seed_that_it_was_sown_from(pages: Any) -> None:
+    view = pages("2027-06-14", {**SOWN, "seed_lot": "A123"}, PICKED_1)
+    result = trace(view, Ask(topic="trace", crop="radish"))
+    assert [origin.seed_lot for origin in result.lots[0].origins] == ["A123"]
+    assert "radish Cherry Belle sown Mon 10 May, seed lot A123" in said(result, Ask(topic="trace"), 100)
+
+
+@pytest.mark.parametrize(
+    ("trays", "own", "told"),
+    [
+        (["5512"], None, "5512"),
+        (["5512", "5512"], None, "5512"),
+        (["5512", "88-B"], None, None),  # in which of them it stood was not said
+        (["5512", None], None, None),
+        (["5512"], "7", "7"),
+        ([], None, None),
+    ],
+)
+def test_seedlings_have_the_seed_lot_of_their_trays_where_there_is_only_one(
+    pages: Any, trays: list[str | None], own: str | None, told: str | None
+) -> None:
+    sown = [
+        {"kind": "tray_sown", "date": "2027-04-10", "crop": "kale", "trays": 2} | ({"seed_lot": lot} if lot else {})
+        for lot in trays
+    ]
+    planted = {"kind": "transplanted", "date": "2027-05-10", "crop": "kale", "beds": ["Brook 1"]}
+    picked = {**PICKED_1, "crop": "kale", "unit": "bunch"}
+    view = pages("2027-06-14", *sown, planted | ({"seed_lot": own} if own else {}), picked)
+    (lot,) = trace(view, Ask(topic="trace", crop="kale")).lots
+    assert [origin.seed_lot for origin in lot.origins] == [told]
+
+
 def test_a_lot_is_found_by_the_code_on_its_crate(pages: Any) -> None:
     view = season(pages)
     latest = trace(view, Ask(topic="trace", crop="radish")).lots
