@@ -37,8 +37,8 @@ days.
 
 Why counts are enough: the stretches in which beds are taken form an interval graph, whose chromatic number is its
 largest overlap, so the `beds` rows alone always let the counts be dealt out to single beds. With rotation this need not
-hold, since the rows are necessary but not sufficient; so `spread.py` deals out, what finds no bed is planned
-anew bed by bed (`mend.py`), and the value of the counts' programme stays what it is: a bound that no plan can pass.
+hold, since the rows are necessary but not sufficient; so `trial.py` looks for plans bed by bed, `spread.py` deals out
+counts, and the value of the counts' programme stays what it is: a bound that no plan can pass.
 Rest is counted per family: the longest that any of its crops in play asks for.
 """
 

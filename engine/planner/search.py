@@ -40,7 +40,8 @@ Heed = Callable[[Progress], bool]
 
 @dataclass(slots=True)
 class Search:
-    """The state of one search: the clock, the bound, and the best counts with their worth."""
+    """The state of one search: the clock, the bound, and the best counts with their worth; `uses` are the best plan of
+    single beds so far, which may be worth less."""
 
     problem: Problem
     groups: tuple[Group, ...]
@@ -55,6 +56,11 @@ class Search:
     stopped: bool = False
     queue: list[str] = field(default_factory=list)
     dealt_by: float = 0.0
+    uses: Sequence[Use] = ()
+
+    @property
+    def allowed(self) -> float:
+        return self.dealt_by - self.begun
 
     def left(self) -> float:
         return self.until - time.monotonic()

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import itertools
+import random
 
 import numpy
 from hypothesis import given, settings
@@ -12,7 +13,9 @@ from engine.planner.check import faults, fits
 from engine.planner.deliver import deliveries, money
 from engine.planner.greedy import MONEY, SHORTFALL, by_rule
 from engine.planner.model import Choice, Cut, Demand, Problem, Rest, Site, Stock, Use
+from engine.planner.shelf import Shelf
 from engine.planner.solve import solve
+from engine.planner.trial import Trial, tried
 
 CROPS = ("radish", "arugula", "lettuce")
 FAMILIES = {"radish": "brassica", "arugula": "brassica", "lettuce": "lettuce"}
@@ -119,3 +122,64 @@ def test_a_growers_rule_breaks_nothing(problem: Problem, rule: str) -> None:
     for use in uses:
         by_bed.setdefault(use.bed, []).append(problem.all_choices[use.choice])
     assert all(fits(problem, problem.beds[bed], held) for bed, held in by_bed.items())
+
+
+wants = st.lists(st.tuples(st.integers(0, 9), st.floats(0.5, 9), st.sampled_from([1.0, 1.5, 4.0])), min_size=1)
+some_lots = st.lists(st.tuples(st.integers(0, 9), st.integers(0, 5), st.floats(0.5, 9)), max_size=6)
+
+
+def most_money(wanted: list[tuple[int, float, float]], lots: list[tuple[int, int, float]]) -> float:
+    """By a linear programme: amounts from lots to wants that they are good for."""
+    pairs = [
+        (at, n) for at, (first, last, _) in enumerate(lots) for n, want in enumerate(wanted) if first <= want[0] <= last
+    ]
+    if not pairs:
+        return 0.0
+    rows = numpy.zeros((len(lots) + len(wanted), len(pairs)))
+    for column, (lot, n) in enumerate(pairs):
+        rows[lot, column] = rows[len(lots) + n, column] = 1
+    limits = [lot[2] for lot in lots] + [want[1] for want in wanted]
+    return float(-linprog([-wanted[n][2] for _, n in pairs], A_ub=rows, b_ub=limits).fun)
+
+
+@settings(max_examples=150, deadline=None)
+@given(wants, some_lots, some_lots)
+def test_a_shelf_earns_what_a_linear_programme_finds_also_after_a_change(
+    wanted: list[tuple[int, float, float]], before: list[tuple[int, int, float]], more: list[tuple[int, int, float]]
+) -> None:
+    before, more = ([(first, first + span, amount) for first, span, amount in lots] for lots in (before, more))
+    shelf = Shelf(wanted, before)
+    assert abs(shelf.earned - most_money(wanted, before)) < 1e-6
+    new = [lot for one in more if (lot := shelf.lot(*one))[0] < lot[1]]
+    for kept in (sorted([*shelf.lots, *new]), sorted(shelf.lots[1:])):
+        changed = [*new, *shelf.lots[:1]] or [(0, 0, 0.0)]
+        span = min(lot[0] for lot in changed), max(lot[1] for lot in changed)
+        expected = Shelf(
+            wanted, [(shelf.days[first], shelf.days[end - 1], amount) for first, end, amount in kept]
+        ).earned
+        assert abs(shelf.with_lots(kept, *span) - expected) < 1e-6
+    shelf.keep(sorted([*shelf.lots, *new]), min((lot[0] for lot in new), default=0))
+    assert abs(shelf.earned - most_money(wanted, [*before, *more])) < 1e-6
+
+
+@settings(max_examples=25, deadline=None)
+@given(problems(), st.integers(0, 99))
+def test_trying_sowings_over_breaks_nothing_and_never_loses(problem: Problem, seed: int) -> None:
+    uses = by_rule(problem, MONEY)
+    found = tried(problem, uses, 3000, 10, random.Random(seed))
+    by_bed: dict[int, list[Choice]] = {}
+    for use in found:
+        by_bed.setdefault(use.bed, []).append(problem.all_choices[use.choice])
+    assert all(fits(problem, problem.beds[bed], held) for bed, held in by_bed.items())
+    assert worth(problem, found) >= worth(problem, uses) - 1e-6
+
+
+@settings(max_examples=25, deadline=None)
+@given(problems(), st.integers(0, 99))
+def test_what_a_trial_reckons_is_what_the_plan_is_worth(problem: Problem, seed: int) -> None:
+    trial = Trial(problem, by_rule(problem, MONEY), random.Random(seed))
+    before = worth(problem, [Use(bed, one) for bed, held in enumerate(trial.held) for one in held])
+    for _ in range(300):
+        trial.try_one(heat=20.0)
+    now = worth(problem, [Use(bed, one) for bed, held in enumerate(trial.held) for one in held])
+    assert abs(now - before - trial.gain) < 1e-6
