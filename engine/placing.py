@@ -10,7 +10,7 @@ from decimal import Decimal
 from engine.crops import usual_length
 from engine.meant import beyond_meant, meant_sowings
 from engine.openings import turn_over_days
-from engine.planner.limits import allowed_crops
+from engine.planner.limits import bars
 from engine.planner.rules import limits_of
 from engine.rotation import resting
 from engine.seeds import Seed
@@ -95,5 +95,5 @@ def _takes(season: Season, bed: Bed, sowing: Sowing) -> bool:
     rest = resting(season, bed, sowing.crop, sowing.day)
     if rest is not None and rest.until > sowing.day:
         return False
-    allowed = allowed_crops(season, bed.name, (sowing.crop,), limits_of(season))
-    return allowed is None or sowing.crop in allowed
+    kept_out = bars(season, bed.name, sowing.crop, limits_of(season))
+    return not any(bar.holds(sowing.day, sowing.ready) for bar in kept_out)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from engine.bed_yield import in_unit, unit_of, units_in_one
@@ -12,8 +12,8 @@ from engine.cuttings import cuts_if_sown, first_if_sown
 from engine.filling import own_crops
 from engine.meant import Meant, beyond_meant, meant_sowings
 from engine.openings import turn_over_days
-from engine.planner.limits import LeaveEmpty, Limit, allowed_crops
-from engine.planner.model import Choice, Cut, Demand, Problem, Rest, Site, Stock
+from engine.planner.limits import Bar, LeaveEmpty, Limit, bars
+from engine.planner.model import Barred, Choice, Cut, Demand, Problem, Rest, Site, Stock
 from engine.rotation import rest_years, resting
 from engine.safety import clear_from
 from engine.shortfalls import coming, keeping_days, usual_sales, wanted
@@ -70,7 +70,8 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
     span = max((end - start).days + 1, LEAST_AHEAD)
     step = 7 if span > 35 else 3
     season = view.season()
-    days = {0, min(turn_over_days(season), span - 1), *range(0, span, step)}
+    edges = {(day - start).days for limit in limits for day in _edges(limit)}
+    days = {0, min(turn_over_days(season), span - 1), *range(0, span, step), *(edges & set(range(span)))}
     weather = weather_book(view)
     meant = meant_sowings(season, weather)
     ground = Ground(view, season, weather, start, tuple(sorted(days)), span + HARVEST_AHEAD, meant, [])
@@ -98,6 +99,14 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
     priced = priced or any(order.price is not None for order in ground.season.orders)
     notes = tuple(dict.fromkeys(ground.notes + _gaps(ground, priced)))
     return Built(problem, ground.season, units, priced, notes, meant, tuple(limits))
+
+
+def _edges(limit: Limit) -> Iterator[dt.date]:
+    """The last day before a limit for some days begins, and the first after it."""
+    if limit.start is not None:
+        yield limit.start - dt.timedelta(days=1)
+    if limit.end is not None:
+        yield limit.end + dt.timedelta(days=1)
 
 
 def _setting(season: Season, name: str, otherwise: float) -> float:
@@ -134,10 +143,22 @@ def _site(ground: Ground, bed: Bed, families: dict[str, str], limits: Sequence[L
         if until and until > ground.start:
             rested.append((family, (until - ground.start).days))
     length = float(bed.length_ft or usual_length(season))
+    barred = {crop: found for crop in own_crops(season) if (found := bars(season, bed.name, crop, limits))}
+    never = {crop for crop, found in barred.items() if any(bar.always for bar in found)}
     return Site(
         bed.name, bed.plot, length, max(0, (opening - ground.start).days), tuple(rested),
-        allowed_crops(season, bed.name, own_crops(season), limits), max(0, (clear - ground.start).days),
+        frozenset(own_crops(season)) - never if never else None, tuple(_barred(ground, barred)),
+        max(0, (clear - ground.start).days),
     )  # fmt: skip
+
+
+def _barred(ground: Ground, barred: Mapping[str, Sequence[Bar]]) -> Iterator[Barred]:
+    """The days of the plan on which crops are kept out."""
+    for crop, found in barred.items():
+        for bar in found:
+            if not bar.always and bar.end >= ground.start:
+                first, last = (max(bar.start, ground.start) - ground.start).days, (bar.end - ground.start).days
+                yield Barred(crop, first, last, bar.standing)
 
 
 def _choices(ground: Ground, crop: str, unit: str) -> list[Choice]:

@@ -73,6 +73,16 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
+class Barred:
+    """Days `first` to `last`, both included, on which a crop does not go in or (`standing`) may not be there at all."""
+
+    crop: str
+    first: int
+    last: int
+    standing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Site:
     """A bed to plan for: open from day `opens`, by `rested` closed to a family before the given day."""
 
@@ -82,6 +92,7 @@ class Site:
     opens: int = 0
     rested: tuple[tuple[str, int], ...] = ()
     only: frozenset[str] | None = None  # crops allowed, where the grower limited them
+    barred: tuple[Barred, ...] = ()  # crops kept out for some days
     clear: int = 0  # the first day that anything may be picked here, after sprays and manure
 
 

@@ -209,7 +209,7 @@ class Trial:
 
 
 def _kind(site: Site) -> object:
-    return site.length_ft, site.opens, site.rested, site.only, site.clear
+    return site.length_ft, site.opens, site.rested, site.only, site.barred, site.clear
 
 
 def _shelves(problem: Problem, uses: Iterable[Use]) -> dict[str, Shelf]:

@@ -3,6 +3,8 @@
 import datetime as dt
 import itertools
 import random
+from collections.abc import Iterable
+from dataclasses import replace
 
 import numpy
 from hypothesis import given, settings
@@ -12,7 +14,7 @@ from scipy.optimize import linprog
 from engine.planner.check import faults, fits
 from engine.planner.deliver import deliveries, money
 from engine.planner.greedy import MONEY, SHORTFALL, by_rule
-from engine.planner.model import Choice, Cut, Demand, Problem, Rest, Site, Stock, Use
+from engine.planner.model import Barred, Choice, Cut, Demand, Problem, Rest, Site, Stock, Use
 from engine.planner.shelf import Shelf
 from engine.planner.solve import solve
 from engine.planner.trial import Trial, tried
@@ -32,11 +34,28 @@ def choices(draw: st.DrawFn) -> Choice:
 
 
 @st.composite
+def bars(draw: st.DrawFn) -> Barred:
+    first = draw(st.integers(-5, 14))
+    return Barred(draw(st.sampled_from(CROPS)), first, first + draw(st.integers(0, 9)), draw(st.booleans()))
+
+
+def keeps_rules(problem: Problem, uses: Iterable[Use]) -> bool:
+    """Whether no crop goes in, or is there, on days that it is kept out: looked at day by day."""
+    return not any(
+        bar.crop == choice.crop and any(bar.first <= day <= bar.last for day in range(choice.sow, until))
+        for use in uses
+        for choice in (problem.all_choices[use.choice],)
+        for bar in problem.beds[use.bed].barred
+        for until in (choice.out if bar.standing else choice.sow + 1,)
+    )
+
+
+@st.composite
 def problems(draw: st.DrawFn) -> Problem:
     sites = [
         Site(f"bed {n}", draw(st.sampled_from(["Brook", "Gate"])), draw(st.sampled_from([10.0, 20.0])),
              draw(st.sampled_from([0, 0, 7])), (("brassica", 9),) if draw(st.booleans()) else (),
-             frozenset({"radish"}) if draw(st.integers(0, 5)) == 0 else None)
+             frozenset({"radish"}) if draw(st.integers(0, 5)) == 0 else None, tuple(draw(st.lists(bars(), max_size=2))))
         for n in range(draw(st.integers(1, 2)))
     ]  # fmt: skip
     demands = [
@@ -59,8 +78,10 @@ def every_plan(problem: Problem) -> list[list[Use]]:
     ways = []
     for bed, site in enumerate(problem.beds):
         sets = (chosen for size in range(4) for chosen in itertools.combinations(numbers, size))
-        ways.append([[Use(bed, n) for n in chosen] for chosen in sets
-                     if fits(problem, site, [problem.all_choices[n] for n in chosen])])  # fmt: skip
+        plain = replace(site, barred=())  # rules with days are looked at by themselves
+        ways.append([uses for chosen in sets
+                     if fits(problem, plain, [problem.all_choices[n] for n in chosen])
+                     and keeps_rules(problem, uses := [Use(bed, n) for n in chosen])])  # fmt: skip
     plans = [[use for part in parts for use in part] for parts in itertools.product(*ways)]
     first = len(problem.choices)
     return [
@@ -80,6 +101,7 @@ def test_no_plan_that_can_be_carried_out_is_worth_more(problem: Problem) -> None
     best = max(worth(problem, plan) for plan in every_plan(problem))
     found = solve(problem, seconds=10)
     assert faults(problem, found) == []
+    assert keeps_rules(problem, found.uses)
     assert abs(found.money.total - best) <= 1e-6 + 2e-3 * abs(best)  # the share that the search may leave undone
     assert found.bound >= best - 1e-6
 
@@ -171,6 +193,7 @@ def test_trying_sowings_over_breaks_nothing_and_never_loses(problem: Problem, se
     for use in found:
         by_bed.setdefault(use.bed, []).append(problem.all_choices[use.choice])
     assert all(fits(problem, problem.beds[bed], held) for bed, held in by_bed.items())
+    assert keeps_rules(problem, found)
     assert worth(problem, found) >= worth(problem, uses) - 1e-6
 
 
