@@ -52,8 +52,9 @@ class Sowing:
 
 @dataclass(frozen=True, slots=True)
 class Unmet:
-    """A delivery that nothing sown can meet: `soonest`, when a sowing of today would be ready, is after it; or the last
-    sowing that would be ready by then is good only to `keeps_until`."""
+    """A delivery that nothing sown can meet: `soonest`, when a sowing of today (or of `sown`, where the grower's
+    rules leave no day before it) would be ready, is after it; or the last sowing that would be ready by then is good
+    only to `keeps_until`."""
 
     crop: str
     day: dt.date
@@ -62,6 +63,7 @@ class Unmet:
     unit: str
     soonest: dt.date
     keeps_until: dt.date | None = None
+    sown: dt.date | None = None
 
 
 def placed(season: Season, weather: WeatherBook, sowings: Iterable[Sowing]) -> tuple[Sowing, ...]:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 KEPT_FOR = frozenset(("kept_for", "only_said", "only_kept", "nothing_but"))
 # "No lettuce in brook" is a rule only where sowing was spoken of, or where it is of days to come.
 IN_PASSING = frozenset(("no_said", "only_said", "nothing_said"))
+WHAT = frozenset(("crop", "kin", "left_empty", "nothing_said", "never_anything"))
 DAYS_SAID = frozenset(("when", "by_day", "after_day", "until", "since", "starting"))
 ENDS = frozenset(("by_day", "until"))
 Days = tuple[dt.date | None, dt.date | None]  # the first and the last day, where there is such a limit
@@ -38,7 +39,7 @@ def ruled(clause: Clause, settler: Deeds) -> None:
     if any(part.repair for part in clause.parts):
         settler.outcome.cost += cost.FAR  # a rule is not set on a guess of its words
     places = _places(said, settler)
-    if clause.unread:  # "no lettuce left in brook" is no rule
+    if clause.unread or not WHAT & said.keys():  # "no lettuce left in brook" is no rule, nor is "don't put it in brook"
         settler.outcome.cost += cost.UNCLEAR
     elif isinstance(places, Unclear):
         _ask_bed(places, clause, settler)

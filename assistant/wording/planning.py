@@ -78,15 +78,22 @@ def clashes(season: Season, width: int) -> str:
 def _head(made: Plan, ask: Ask) -> str:
     of = f", of it the {ask.crop}" if ask.crop else ""
     of += f", of it the beds in {ask.plot}" if ask.plot else ""
+    when = days(made.start, made.end, made.built.season.day)
     if not made.sowings:
-        return f"Nothing to sow {days(made.start, made.end)}{of}."
-    return f"Plan for {days(made.start, made.end)}{of}; nothing of it is done yet."
+        return f"Nothing to sow {when}{of}."
+    return f"Plan for {when}{of}; nothing of it is done yet."
 
 
 def _week(monday: dt.date, rows: list[list[PlannedSowing]], made: Plan, width: int) -> str:
     """One week: beds of one crop and day together, then what they bring."""
     reasons = [_brings(row, made) for row in rows]
-    return "\n".join([f"Week of {day(monday)}:", columns([_row(row) for row in rows], width), block(reasons, width, 4)])
+    return "\n".join(
+        [
+            f"Week of {day(monday, made.built.season.day)}:",
+            columns([_row(row) for row in rows], width),
+            block(reasons, width, 4),
+        ]
+    )
 
 
 def _row(row: list[PlannedSowing]) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engine.bed_yield import in_unit, unit_of, units_in_one
 from engine.crops import facts, usual_length
@@ -12,6 +12,7 @@ from engine.cuttings import cuts_if_sown, first_if_sown
 from engine.filling import own_crops
 from engine.meant import Meant, beyond_meant, meant_sowings
 from engine.openings import turn_over_days
+from engine.planner.empty import rests, room_for
 from engine.planner.limits import Bar, LeaveEmpty, Limit, bars
 from engine.planner.model import Barred, Choice, Cut, Demand, Problem, Rest, Site, Stock
 from engine.rotation import rest_years, resting
@@ -93,7 +94,7 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
         families=families,
         rests=rests,
         visit_cost=_setting(ground.season, "visit_cost", VISIT_COST),
-        empty=tuple(rest for limit in limits if isinstance(limit, LeaveEmpty) for rest in _rests(ground, limit)),
+        empty=_empty(ground, limits),
     )
     priced = any(price_of(ground.season, crop, None, unit) is not None for crop, unit in units.items())
     priced = priced or any(order.price is not None for order in ground.season.orders)
@@ -250,28 +251,23 @@ def _stocks(ground: Ground, crop: str, unit: str) -> list[Stock]:
     ]
 
 
-def _rests(ground: Ground, limit: LeaveEmpty) -> list[Rest]:
-    """The wish: named beds each from when they are open, else so many of those that can be empty by then."""
-    end = (limit.end - ground.start).days
-    start = max(0, (limit.start - ground.start).days)
-    opening = {name: (day - ground.start).days for name, day in _openings(ground, limit)}
-    if limit.beds:
-        rests = [Rest(1, max(start, day), end, beds=frozenset((name,))) for name, day in opening.items()]
-    else:
-        open_by_then = sum(day <= start for day in opening.values())
-        if open_by_then < min(limit.count, len(opening)):
-            ground.notes.append(f"{limit}: {open_by_then or 'none'} of them can be empty by then")
-        rests = [Rest(min(limit.count, open_by_then), start, end, limit.plot)]
-    return [rest for rest in rests if rest.count and rest.start <= rest.end]
-
-
-def _openings(ground: Ground, limit: LeaveEmpty) -> list[tuple[str, dt.date]]:
-    """The beds that the wish is about, with the day each is open."""
-    beds = [
-        bed for bed in ground.season.beds.values()
-        if (bed.name in limit.beds if limit.beds else limit.plot in (None, bed.plot))
-    ]  # fmt: skip
-    return [(bed.name, beyond_meant(ground.season, ground.weather, bed, ground.meant)[1]) for bed in beds]
+def _empty(ground: Ground, limits: Sequence[Limit]) -> tuple[Rest, ...]:
+    """The wishes for empty beds, as far as there are beds for them; the others are told."""
+    wishes = [limit for limit in limits if isinstance(limit, LeaveEmpty)]
+    beds = [(bed.name, bed.plot) for bed in ground.season.beds.values()]
+    opening = {
+        bed.name: (beyond_meant(ground.season, ground.weather, bed, ground.meant)[1] - ground.start).days
+        for bed in (ground.season.beds.values() if wishes else ())
+    }
+    kept: list[Rest] = []
+    for limit in wishes:
+        start, end = max(0, (limit.start - ground.start).days), (limit.end - ground.start).days
+        for rest in rests(limit, start, end, opening):
+            room = room_for(rest, kept, beds, opening)
+            if room < rest.count:
+                ground.notes.append(f"{limit}: {room or 'none'} of them can be empty by then")
+            kept += [replace(rest, count=room)] if room else []
+    return tuple(kept)
 
 
 def _gaps(ground: Ground, priced: bool) -> list[str]:

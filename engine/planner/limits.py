@@ -7,7 +7,7 @@ before stands on; a bed that is kept for a crop holds nothing else on them.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from engine.state import Season
@@ -110,6 +110,13 @@ def _meet(one: Limit, other: Limit) -> bool:
     return (one.start or dt.date.min) <= (other.end or dt.date.max) and (other.start or dt.date.min) <= (
         one.end or dt.date.max
     )
+
+
+def lets_in(season: Season, crop: str, limits: Iterable[Limit]) -> Callable[[dt.date], bool]:
+    """Whether the crop may go into some bed of the farm, by day."""
+    limits = tuple(limits)
+    barred = {bars(season, bed, crop, limits) for bed in season.beds} if limits else set()
+    return lambda day: not barred or any(first_day(found, day) == day for found in barred)
 
 
 def first_day(barred: Iterable[Bar], day: dt.date) -> dt.date | None:

@@ -16,6 +16,7 @@ from engine.planner.plan import plan
 from engine.planner.rules import as_setting, limits_of
 from engine.planner.solve import solve
 from engine.sow_list import to_sow
+from engine.sowing import sow_by
 
 TODAY, DAY = "2027-06-16", dt.date(2027, 6, 16)
 AUGUST = (dt.date(2027, 8, 1), dt.date(2027, 8, 31))
@@ -70,6 +71,26 @@ def test_what_to_sow_finds_another_bed_where_a_rule_keeps_one(pages: Any) -> Non
     (free, *_), (kept, *_) = to_sow(pages(TODAY, ORDER), week).sowings, to_sow(pages(TODAY, ORDER, no), week).sowings
     assert free.beds
     assert {bed.rpartition(" ")[0] for bed in kept.beds} == {"Gate"}
+
+
+def test_when_to_sow_moves_to_a_day_that_the_rules_leave_or_says_that_there_is_none(pages: Any) -> None:
+    ask = Ask(topic="sow_by", crop="radish", date=dt.date(2027, 7, 30))
+    freely = sow_by(pages(TODAY), ask).last
+    assert freely is not None
+    before = sow_by(pages(TODAY, said(NoCrop("radish", None, freely))), ask)
+    assert (before.last, before.unruled) == (freely - dt.timedelta(days=1), freely)
+    assert sow_by(pages(TODAY, said(NoCrop("radish", "Brook", freely))), ask).last == freely
+    never = sow_by(pages(TODAY, said(NoCrop(None, None, None, dt.date(2027, 8, 31)))), ask)
+    assert (never.last, never.unruled, never.too_late) == (None, freely, True)
+
+
+def test_what_to_sow_is_due_before_the_days_on_which_a_rule_keeps_it_out(pages: Any) -> None:
+    no = said(NoCrop("radish", None, dt.date(2027, 6, 25)))
+    found = to_sow(pages(TODAY, ORDER, no), Ask(topic="to_sow", start=DAY, end=dt.date(2027, 8, 20)))
+    assert {sowing.day <= dt.date(2027, 6, 24) for sowing in found.sowings} == {True}
+    later = said(NoCrop("radish", None, None, dt.date(2027, 7, 31)))
+    unmet = to_sow(pages(TODAY, ORDER, later), Ask(topic="to_sow", start=DAY, end=dt.date(2027, 7, 20))).unmet
+    assert {one.sown for one in unmet} == {dt.date(2027, 8, 1)}
 
 
 def test_a_bed_is_filled_after_the_days_on_which_a_rule_keeps_a_crop_out(pages: Any) -> None:
