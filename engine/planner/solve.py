@@ -14,7 +14,7 @@ import time
 from collections import defaultdict
 from collections.abc import Sequence
 
-from engine.planner.dealing import bed_by_bed, dealt, solution_of, tried_over
+from engine.planner.dealing import LUKEWARM, bed_by_bed, dealt, solution_of, tried_over
 from engine.planner.greedy import MONEY, SHORTFALL, by_rule
 from engine.planner.highs import Highs, NoSolverError
 from engine.planner.model import Problem, Solution, Use
@@ -28,6 +28,7 @@ __all__ = ["Heed", "Progress", "solve"]
 WHOLE_AT_ONCE = 700  # whole-number columns up to which the programme is solved in one go
 DIVE_SHARE, DIVE_LOSS = 0.15, 0.012  # fractions rounded at a time; share of the bound at which diving stops
 PART = 1e-5  # what counts as some of a use
+WHOLE_UNTIL, TRY_SHARE = 0.8, 0.6  # of the time for a programme that is solved in one go; of what that leaves
 DIVE_UNTIL, TRY_UNTIL, SEARCH_SHARE = 0.15, 0.8, 0.93  # of the time; the rest is for dealing out to single beds
 
 
@@ -42,9 +43,9 @@ def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | N
     solutions = [solution_of(problem, uses, rule) for rule, uses in rules.items()]
     best = max(solutions, key=lambda solution: solution.money.total)
     search = Search(
-        problem, groups_of(problem, finely=False), begun + SEARCH_SHARE * seconds, begun, heed, random.Random(seed),
-        _counted(problem, best.uses), best.money.total, a_part=max(0.5, seconds / 30),
-        dealt_by=begun + seconds, uses=best.uses,
+        problem, groups_of(problem, finely=False), best, begun + SEARCH_SHARE * seconds, begun, heed,
+        random.Random(seed), _counted(problem, best.uses), best.money.total, a_part=max(0.5, seconds / 30),
+        dealt_by=begun + seconds,
     )  # fmt: skip
     finished = False
     try:
@@ -52,8 +53,11 @@ def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | N
     except (NoSolverError, KeyboardInterrupt) as stop:
         search.stopped = isinstance(stop, KeyboardInterrupt)
     out = dealt(search)
-    solutions += [solution_of(problem, search.uses, "programme"), out, *bed_by_bed(search, out)]
+    solutions += [search.plan, out, *bed_by_bed(search, out)]
     best = max(solutions, key=lambda solution: solution.money.total)
+    if not finished and search.bound - best.money.total > CLOSE * abs(search.bound):
+        uses = tried_over(search, best.uses, search.time_left(), LUKEWARM)
+        best = max(best, solution_of(problem, uses, "programme"), key=lambda solution: solution.money.total)
     return Solution(
         best.uses, best.handed, best.money, max(search.bound, best.money.total), time.monotonic() - begun, best.rule,
         finished,
@@ -70,18 +74,19 @@ def _search(search: Search) -> bool:
     if values is not None:
         _take_if_better(search, _dive(search, made, solver, values))
     seconds = search.left() - (SEARCH_SHARE - TRY_UNTIL) * search.allowed
-    _take(search, tried_over(search, search.uses, seconds, WARM))
+    _take(search, tried_over(search, search.plan.uses, seconds, WARM))
     return plan_parts(search) and search.bound < math.inf
 
 
 def _whole(search: Search, made: Program, solver: Highs) -> bool:
     solver.start_from(whole_columns(made, search.counts))
     slack = max(CLOSE * 10 * abs(search.worth), 1e-6)
-    answer = solver.run(search.left(), slack)
+    answer = solver.run(search.left() - (SEARCH_SHARE - WHOLE_UNTIL) * search.allowed, slack)
     search.bound = answer.bound
     if answer.values is not None and answer.worth > search.worth:
         search.counts, search.worth = counts_in(made, answer.values), answer.worth
-    search.go_on()
+    if search.go_on() and not answer.finished:
+        _take(search, tried_over(search, search.plan.uses, TRY_SHARE * search.left(), WARM))
     return answer.finished
 
 
@@ -125,9 +130,9 @@ def _take_if_better(search: Search, counts: Counts) -> None:
 
 def _take(search: Search, uses: Sequence[Use]) -> None:
     solution = solution_of(search.problem, uses, "programme")
+    search.plan = max(search.plan, solution, key=lambda plan: plan.money.total)
     if solution.money.total > search.worth:
-        search.uses, search.worth = solution.uses, solution.money.total
-        search.counts = _counted(search.problem, uses)
+        search.counts, search.worth = _counted(search.problem, uses), solution.money.total
 
 
 def _counted(problem: Problem, uses: Sequence[Use]) -> Counts:
