@@ -36,7 +36,7 @@ def dealt(search: Search) -> Solution:
 
 def tried_over(search: Search, uses: Sequence[Use], seconds: float, warm: float) -> list[Use]:
     """The uses with single sowings tried over for so long."""
-    tries = int(TRIES_A_SECOND * seconds)
+    tries = int(TRIES_A_SECOND * seconds) if search.problem.beds else 0
     return tried(search.problem, uses, tries, seconds, search.random, search.wanted, warm) if tries > 0 else list(uses)
 
 
