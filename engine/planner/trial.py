@@ -18,7 +18,7 @@ from engine.planner.model import Problem, Site, Use
 from engine.planner.program import allowed
 from engine.planner.shelf import Lot, Shelf
 
-WARM, COOL = 0.06, 0.002  # losses taken lightly at first and at last, as shares of what a sowing earns, as measured
+WARM, COOL = 0.04, 0.002  # losses taken lightly at first and at last, as shares of what a sowing earns, as measured
 LOOKS_EVERY = 64  # tries between two looks at the clock
 NEAR = 8  # how far, in the list of a crop's choices, a sowing is moved
 PUT_IN, TAKE_OUT, MOVE = 0.35, 0.4, 0.75  # shares of the tries, adding up; the others exchange beds
