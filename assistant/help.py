@@ -132,6 +132,8 @@ SUBJECTS = (
             "do that",
             "why {crop} in {bed}",
             "keep {bed3} for {crop}",
+            "no {crop} after july 20",
+            "what rules have I set",
             "forget the rule about {bed3}",
             "when do I sow {crop} for july 20",
             "what should go in {bed}",

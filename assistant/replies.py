@@ -127,8 +127,10 @@ class Reply:
                 self.parts.append("All right, nothing was written.")
             case "yes" if memory.ask is not None and _suggests(memory, self.today):
                 self.parts.append(planning.TO_AGREE)
-            case "none_suggested" | "none_chosen" | "undated_rule" | "without_bed":
+            case "none_suggested" | "none_chosen" | "no_such_days" | "without_bed":
                 self.parts.append(planning.REMARKS[move.act])
+            case "clash":
+                self.parts.append(planning.clashes(self.view.season(), self.width))
             case "rules" | "no_rule":
                 self.parts.append(planning.rules(self.view.season(), self.width, named=move.act == "no_rule"))
             case _:

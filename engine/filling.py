@@ -18,7 +18,7 @@ from engine.crops import facts, usual_length
 from engine.cuttings import Cuttings, cuts_if_sown
 from engine.meant import Meant, beyond_meant, meant_sowings
 from engine.openings import turn_over_days
-from engine.planner.limits import allowed_crops
+from engine.planner.limits import bars, first_day
 from engine.planner.rules import limits_of
 from engine.quantities import CENT
 from engine.rotation import Resting, resting
@@ -129,11 +129,14 @@ def _advice(
     meant = tuple(one for one in meant_sowings(season, scales.weather) if one.bed == bed.name)
     bed, opening = beyond_meant(season, scales.weather, bed, meant)
     crops = tuple(crops)
-    allowed = allowed_crops(season, bed.name, crops, limits_of(season))
-    barred = tuple(crop for crop in crops if allowed is not None and crop not in allowed)
-    options, rests, late, waiting, brings = [], [], [], [], {}
-    for crop in (crop for crop in crops if crop not in barred):
-        day = planting_day(season, crop, opening, scales.view.today)
+    limits = limits_of(season)
+    options, rests, late, waiting, barred, brings = [], [], [], [], [], {}
+    for crop in crops:
+        kept_out = bars(season, bed.name, crop, limits)
+        day = first_day(kept_out, planting_day(season, crop, opening, scales.view.today))
+        if day is None:
+            barred.append(crop)
+            continue
         rest = resting(season, bed, crop, opening)
         if rest and rest.until > day:
             rests.append(rest)
@@ -141,6 +144,8 @@ def _advice(
         made = _best_cuts(scales, bed, crop, day)
         if made is None:
             waiting.append(crop)
+        elif any(bar.holds(day, made[0].out) for bar in kept_out):
+            barred.append(crop)
         elif by and made[0].ready > by:
             late.append(crop)
         else:
@@ -150,7 +155,7 @@ def _advice(
     length = bed.length_ft or usual_length(season)
     best_first = tuple(sorted(options, key=_rank))
     advice = BedAdvice(
-        bed.name, length, opening, growing, best_first, tuple(rests), tuple(late), tuple(waiting), barred, meant
+        bed.name, length, opening, growing, best_first, tuple(rests), tuple(late), tuple(waiting), tuple(barred), meant
     )
     return advice, brings
 

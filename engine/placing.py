@@ -10,7 +10,7 @@ from decimal import Decimal
 from engine.crops import usual_length
 from engine.meant import beyond_meant, meant_sowings
 from engine.openings import turn_over_days
-from engine.planner.limits import allowed_crops
+from engine.planner.limits import bars
 from engine.planner.rules import limits_of
 from engine.rotation import resting
 from engine.seeds import Seed
@@ -52,8 +52,9 @@ class Sowing:
 
 @dataclass(frozen=True, slots=True)
 class Unmet:
-    """A delivery that nothing sown can meet: `soonest`, when a sowing of today would be ready, is after it; or the last
-    sowing that would be ready by then is good only to `keeps_until`."""
+    """A delivery that nothing sown can meet: `soonest`, when a sowing of today (or of `sown`, where the grower's
+    rules leave no day before it) would be ready, is after it; or the last sowing that would be ready by then is good
+    only to `keeps_until`."""
 
     crop: str
     day: dt.date
@@ -62,6 +63,7 @@ class Unmet:
     unit: str
     soonest: dt.date
     keeps_until: dt.date | None = None
+    sown: dt.date | None = None
 
 
 def placed(season: Season, weather: WeatherBook, sowings: Iterable[Sowing]) -> tuple[Sowing, ...]:
@@ -95,5 +97,5 @@ def _takes(season: Season, bed: Bed, sowing: Sowing) -> bool:
     rest = resting(season, bed, sowing.crop, sowing.day)
     if rest is not None and rest.until > sowing.day:
         return False
-    allowed = allowed_crops(season, bed.name, (sowing.crop,), limits_of(season))
-    return allowed is None or sowing.crop in allowed
+    kept_out = bars(season, bed.name, sowing.crop, limits_of(season))
+    return not any(bar.holds(sowing.day, sowing.ready) for bar in kept_out)

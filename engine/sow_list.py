@@ -21,6 +21,8 @@ from engine.filling import own_crops
 from engine.growth import Forecast
 from engine.meant import Meant, meant_sowings
 from engine.placing import For, Sowing, Unmet, placed
+from engine.planner.limits import lets_in
+from engine.planner.rules import limits_of
 from engine.quantities import convert
 from engine.seeds import seed_for
 from engine.shortfalls import Coming, Want, coming, keeping_days, met_by, usual_sales, wanted
@@ -86,7 +88,7 @@ def to_sow(view: View, ask: Ask) -> ToSow:
         wants, basis[crop] = _wants(view, season, weather, crop, ask, tuple(ordered[crop]))
         reckoned = _reckoned(season, weather, crop, wants, basis[crop])
         if reckoned is None:
-            missing += _why_not(crop, wants, ask)
+            missing += _why_not(season, crop, wants, ask)
             continue
         found, short = _sowings(reckoned, end)
         due += [sowing for sowing in found if sowing.seed_day <= end]
@@ -101,8 +103,10 @@ def to_sow(view: View, ask: Ask) -> ToSow:
     )  # fmt: skip
 
 
-def _why_not(crop: str, wants: tuple[Want, ...], ask: Ask) -> list[str]:
+def _why_not(season: Season, crop: str, wants: tuple[Want, ...], ask: Ask) -> list[str]:
     """What is missing to reckon the crop, if anything."""
+    if wants and not lets_in(season, crop, limits_of(season))(max(want.day for want in wants)):
+        return [f"a day that your planning rules leave for {crop}"]
     if wants:
         return [f"what a bed foot of {crop} brings in {wants[0].unit}"]
     if ask.crop and not ask.customer:
@@ -153,13 +157,15 @@ def _reckoned(season: Season, weather: WeatherBook, crop: str, wants: tuple[Want
     firsts = [first_if_sown(season, weather, crop, None, days[0])]
     while len(firsts) < len(days) and firsts[-1].ready.likely <= last:
         firsts.append(first_if_sown(season, weather, crop, None, days[len(firsts)]))
+    lets = lets_in(season, crop, limits_of(season))
+    left = [(day, first) for day, first in zip(days, firsts, strict=False) if lets(day)]
     brings = in_unit(season, crop, firsts[0].yield_, firsts[0].unit, unit)
-    if brings is None or brings.likely <= 0:
+    if brings is None or brings.likely <= 0 or not left:
         return None
     changed = [(want, convert(season, crop, want.quantity, want.unit, unit)) for want in wants]
     counted = tuple(replace(want, quantity=amount, unit=unit) for want, amount in changed if amount)
-    there = tuple(coming(season, weather, crop, unit)[0])
-    return _Crop(season, weather, crop, unit, basis, counted, there, days[: len(firsts)], tuple(firsts), in_trays)
+    there, days = tuple(coming(season, weather, crop, unit)[0]), tuple(day for day, _ in left)
+    return _Crop(season, weather, crop, unit, basis, counted, there, days, tuple(first for _, first in left), in_trays)
 
 
 def _sowings(reckoned: _Crop, end: dt.date) -> tuple[list[Sowing], list[Unmet]]:
@@ -206,8 +212,9 @@ def _last_day_for(reckoned: _Crop, day: dt.date) -> int | None:
 def _unmet(reckoned: _Crop, want: Want) -> Unmet:
     at = _last_day_for(reckoned, want.day)
     keeps_until = None if at is None else _keeps_until(reckoned, at, want.day)
-    soonest = reckoned.firsts[0].ready.likely
-    return Unmet(want.crop, want.day, want.customer, want.short, reckoned.unit, soonest, keeps_until)
+    soonest, sown = reckoned.firsts[0].ready.likely, reckoned.days[0] - reckoned.in_trays
+    ruled = sown if sown > reckoned.weather.today else None
+    return Unmet(want.crop, want.day, want.customer, want.short, reckoned.unit, soonest, keeps_until, ruled)
 
 
 def _keeps_until(reckoned: _Crop, at: int, day: dt.date) -> dt.date:

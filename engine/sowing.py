@@ -6,7 +6,7 @@ The larger two have files of their own: `sow_list.py` (to_sow) and `filling.py` 
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
 from engine.asks import Ask
@@ -15,6 +15,8 @@ from engine.crops import facts, usual_length
 from engine.cuttings import first_if_sown
 from engine.filling import fill_bed as fill_bed
 from engine.growth import Forecast, forecast
+from engine.planner.limits import lets_in
+from engine.planner.rules import limits_of
 from engine.seeds import Seed, seed_for
 from engine.shortfalls import keeping_days
 from engine.sow_days import SowDays, sow_days, tray_weeks
@@ -52,7 +54,8 @@ class SowBy:
     """When to put a crop in for a day: likely in time if in by `last`, even if slow if in by `safe`.
 
     Days are those of the bed; `seed_by` is the day for the trays of a crop that is raised in them. Where `last` is
-    past, `if_now` are the low, likely and high days that it would be ready if put in as soon as can be.
+    past, `if_now` are the low, likely and high days that it would be ready if put in as soon as can be. `unruled` is
+    what `last` would be without the grower's rules, where these leave only an earlier day, or none.
     """
 
     crop: str
@@ -72,6 +75,7 @@ class SowBy:
     seed: Seed | None
     growing: tuple[Growing, ...]
     today: dt.date
+    unruled: dt.date | None
     known: bool
     missing: tuple[str, ...]
     workings: tuple[str, ...]
@@ -111,7 +115,8 @@ def sow_by(view: View, ask: Ask) -> SowBy:
     assert ask.crop is not None, "a question about sowing for a day names its crop"
     season, weather = view.season(), weather_book(view)
     known, wanted = facts(season, ask.crop), ask.date or ask.by or view.today
-    days = sow_days(season, weather, ask.crop, wanted)
+    freely = sow_days(season, weather, ask.crop, wanted)
+    days = _as_ruled(season, ask.crop, freely, view.today)
     soonest = view.today + dt.timedelta(days=int(days.tray_weeks * 7))
     too_late = days.last is None or days.last < soonest
     length, beds, missing = _room(season, weather, ask, soonest if too_late else days.last or soonest)
@@ -126,8 +131,21 @@ def sow_by(view: View, ask: Ask) -> SowBy:
         seed=seed_for(season, known, length) if length else None,
         growing=_growing(season, weather, ask.crop, wanted),
         today=view.today,
+        unruled=freely.last if freely.last != days.last else None,
         known=known.known, missing=missing, workings=(*_day_lines(days), *expected.workings),
     )  # fmt: skip
+
+
+def _as_ruled(season: Season, crop: str, days: SowDays, today: dt.date) -> SowDays:
+    """The days with the last and the safe one on days that the grower's rules leave, or None where they leave none."""
+    lets = lets_in(season, crop, limits_of(season))
+
+    def left(day: dt.date | None) -> dt.date | None:
+        while day is not None and day >= today and not lets(day):
+            day = day - dt.timedelta(days=1) if day > max(days.first or today, today) else None
+        return day
+
+    return replace(days, last=left(days.last), safe=left(days.safe))
 
 
 def _span(expected: Forecast) -> tuple[dt.date, dt.date, dt.date]:

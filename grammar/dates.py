@@ -62,4 +62,5 @@ BUILDERS: dict[str, Builder] = {
     "by_day": by_day,
     "before_day": before_day,
     "starting": starting,
+    "the_day_said": the_moment,
 }

@@ -10,6 +10,7 @@ from assistant.wording.rules import rule
 from assistant.wording.seed import seed_said
 from assistant.wording.text import amount, beds, block, columns, day, days, figure, money, names, wrapped
 from engine.asks import Ask
+from engine.planner.limits import contradictions
 from engine.planner.plan import Plan, PlannedSowing, StillShort
 from engine.planner.rules import limits_of
 from engine.state import Season
@@ -21,7 +22,7 @@ REMARKS = {
     "none_suggested": 'There is nothing to go ahead with: ask for a plan or "what should I sow this week" first.',
     "none_chosen": 'Nothing was put down: name crops or beds of the last answer, as in "do that but not the kale".',
     "without_bed": "What no bed is free for was left out.",
-    "undated_rule": "A crop is kept out of a bed, or a bed kept for it, until you say otherwise: leave out the day.",
+    "no_such_days": 'A rule for plans is of days to come: say them as in "no radish after july 20".',
 }
 GOOD, COSTS = ("orders", "market"), ("growing", "visits")
 NOT_YET = "I cannot make a plan yet:"
@@ -68,18 +69,31 @@ def rules(season: Season, width: int, *, named: bool = False) -> str:
     return block([*([none] if named else []), f"Plans keep to: {'; '.join(stand)}."], width, 0)
 
 
+def clashes(season: Season, width: int) -> str:
+    """Which of the rules that stand are against each other."""
+    found = contradictions(season, limits_of(season))
+    return block([f"This cannot be kept: {clash}." for clash in found], width, 0)
+
+
 def _head(made: Plan, ask: Ask) -> str:
     of = f", of it the {ask.crop}" if ask.crop else ""
     of += f", of it the beds in {ask.plot}" if ask.plot else ""
+    when = days(made.start, made.end, made.built.season.day)
     if not made.sowings:
-        return f"Nothing to sow {days(made.start, made.end)}{of}."
-    return f"Plan for {days(made.start, made.end)}{of}; nothing of it is done yet."
+        return f"Nothing to sow {when}{of}."
+    return f"Plan for {when}{of}; nothing of it is done yet."
 
 
 def _week(monday: dt.date, rows: list[list[PlannedSowing]], made: Plan, width: int) -> str:
     """One week: beds of one crop and day together, then what they bring."""
     reasons = [_brings(row, made) for row in rows]
-    return "\n".join([f"Week of {day(monday)}:", columns([_row(row) for row in rows], width), block(reasons, width, 4)])
+    return "\n".join(
+        [
+            f"Week of {day(monday, made.built.season.day)}:",
+            columns([_row(row) for row in rows], width),
+            block(reasons, width, 4),
+        ]
+    )
 
 
 def _row(row: list[PlannedSowing]) -> list[str]:

@@ -43,13 +43,19 @@ def sow_by(result: SowBy, ask: Ask, width: int) -> str:
     wanted = amount(result.quantity, result.unit) + " of " if result.quantity is not None else ""
     whom = f" for {result.customer}" if result.customer else ""
     goal = f"{wanted}{result.crop} on {day(result.date)}{whom}"
-    head = _too_late(result, goal) if result.too_late else f"For {goal}: {_put_in(result)}."
+    head = _not_in_time(result, goal) if result.too_late else f"For {goal}: {_put_in(result)}."
     lines = [] if result.too_late else _day_lines(result)
     if result.length_ft and result.beds:
         seed = f", {seed_said(result.seed)}" if result.seed and seed_said(result.seed) else ""
         lines.append(f"How much: {figure(result.length_ft)} ft of bed ({_beds(result.beds)}){seed}.")
     lines += _growing(result.growing)
     return joined(head, [*lines, *_unknown(result.crop, result.known), *not_known(result.missing)], width)
+
+
+def _not_in_time(result: SowBy, goal: str) -> str:
+    if result.last is None and result.unruled is not None and result.unruled >= result.today:
+        return f"No day for {goal}: it would go in by {day(result.unruled)}, and your planning rules keep it out."
+    return _too_late(result, goal)
 
 
 def _put_in(result: SowBy) -> str:
@@ -70,7 +76,7 @@ def _too_late(result: SowBy, goal: str) -> str:
 
 
 def _day_lines(result: SowBy) -> list[str]:
-    lines = []
+    lines = [f"Your planning rules leave no day from then to {day(result.unruled)}."] if result.unruled else []
     if result.safe and result.safe != result.last:
         lines.append(f"To be safe if it grows slowly: in the bed by {day(result.safe)}.")
     if result.first and result.last and result.first < result.last:
@@ -147,7 +153,8 @@ def _not_met(crop: str, shorts: list[Unmet]) -> str:
     wants = f"{names(_delivery(short) for short in shorts[:WANTS_SHOWN])} of {crop}{more}"
     first = shorts[0]
     if first.keeps_until is None:
-        return f"Too late for {wants}: sown today it is ready about {day(first.soonest)}."
+        sown = f"on {day(first.sown)}, as your planning rules have it," if first.sown else "today"
+        return f"Too late for {wants}: sown {sown} it is ready about {day(first.soonest)}."
     return f"No sowing is there for {wants}: the last that is ready by then is good until {day(first.keeps_until)}."
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from engine.bed_yield import in_unit, unit_of, units_in_one
 from engine.crops import facts, usual_length
@@ -12,8 +12,9 @@ from engine.cuttings import cuts_if_sown, first_if_sown
 from engine.filling import own_crops
 from engine.meant import Meant, beyond_meant, meant_sowings
 from engine.openings import turn_over_days
-from engine.planner.limits import LeaveEmpty, Limit, allowed_crops
-from engine.planner.model import Choice, Cut, Demand, Problem, Rest, Site, Stock
+from engine.planner.empty import rests, room_for
+from engine.planner.limits import Bar, LeaveEmpty, Limit, bars
+from engine.planner.model import Barred, Choice, Cut, Demand, Problem, Rest, Site, Stock
 from engine.rotation import rest_years, resting
 from engine.safety import clear_from
 from engine.shortfalls import coming, keeping_days, usual_sales, wanted
@@ -70,7 +71,8 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
     span = max((end - start).days + 1, LEAST_AHEAD)
     step = 7 if span > 35 else 3
     season = view.season()
-    days = {0, min(turn_over_days(season), span - 1), *range(0, span, step)}
+    edges = {(day - start).days for limit in limits for day in _edges(limit)}
+    days = {0, min(turn_over_days(season), span - 1), *range(0, span, step), *(edges & set(range(span)))}
     weather = weather_book(view)
     meant = meant_sowings(season, weather)
     ground = Ground(view, season, weather, start, tuple(sorted(days)), span + HARVEST_AHEAD, meant, [])
@@ -92,12 +94,20 @@ def build(view: View, start: dt.date, end: dt.date, limits: Sequence[Limit] = ()
         families=families,
         rests=rests,
         visit_cost=_setting(ground.season, "visit_cost", VISIT_COST),
-        empty=tuple(rest for limit in limits if isinstance(limit, LeaveEmpty) for rest in _rests(ground, limit)),
+        empty=_empty(ground, limits),
     )
     priced = any(price_of(ground.season, crop, None, unit) is not None for crop, unit in units.items())
     priced = priced or any(order.price is not None for order in ground.season.orders)
     notes = tuple(dict.fromkeys(ground.notes + _gaps(ground, priced)))
     return Built(problem, ground.season, units, priced, notes, meant, tuple(limits))
+
+
+def _edges(limit: Limit) -> Iterator[dt.date]:
+    """The last day before a limit for some days begins, and the first after it."""
+    if limit.start is not None:
+        yield limit.start - dt.timedelta(days=1)
+    if limit.end is not None:
+        yield limit.end + dt.timedelta(days=1)
 
 
 def _setting(season: Season, name: str, otherwise: float) -> float:
@@ -134,10 +144,22 @@ def _site(ground: Ground, bed: Bed, families: dict[str, str], limits: Sequence[L
         if until and until > ground.start:
             rested.append((family, (until - ground.start).days))
     length = float(bed.length_ft or usual_length(season))
+    barred = {crop: found for crop in own_crops(season) if (found := bars(season, bed.name, crop, limits))}
+    never = {crop for crop, found in barred.items() if any(bar.always for bar in found)}
     return Site(
         bed.name, bed.plot, length, max(0, (opening - ground.start).days), tuple(rested),
-        allowed_crops(season, bed.name, own_crops(season), limits), max(0, (clear - ground.start).days),
+        frozenset(own_crops(season)) - never if never else None, tuple(_barred(ground, barred)),
+        max(0, (clear - ground.start).days),
     )  # fmt: skip
+
+
+def _barred(ground: Ground, barred: Mapping[str, Sequence[Bar]]) -> Iterator[Barred]:
+    """The days of the plan on which crops are kept out."""
+    for crop, found in barred.items():
+        for bar in found:
+            if not bar.always and bar.end >= ground.start:
+                first, last = (max(bar.start, ground.start) - ground.start).days, (bar.end - ground.start).days
+                yield Barred(crop, first, last, bar.standing)
 
 
 def _choices(ground: Ground, crop: str, unit: str) -> list[Choice]:
@@ -229,28 +251,23 @@ def _stocks(ground: Ground, crop: str, unit: str) -> list[Stock]:
     ]
 
 
-def _rests(ground: Ground, limit: LeaveEmpty) -> list[Rest]:
-    """The wish: named beds each from when they are open, else so many of those that can be empty by then."""
-    end = (limit.end - ground.start).days
-    start = max(0, (limit.start - ground.start).days)
-    opening = {name: (day - ground.start).days for name, day in _openings(ground, limit)}
-    if limit.beds:
-        rests = [Rest(1, max(start, day), end, beds=frozenset((name,))) for name, day in opening.items()]
-    else:
-        open_by_then = sum(day <= start for day in opening.values())
-        if open_by_then < min(limit.count, len(opening)):
-            ground.notes.append(f"{limit}: {open_by_then or 'none'} of them can be empty by then")
-        rests = [Rest(min(limit.count, open_by_then), start, end, limit.plot)]
-    return [rest for rest in rests if rest.count and rest.start <= rest.end]
-
-
-def _openings(ground: Ground, limit: LeaveEmpty) -> list[tuple[str, dt.date]]:
-    """The beds that the wish is about, with the day each is open."""
-    beds = [
-        bed for bed in ground.season.beds.values()
-        if (bed.name in limit.beds if limit.beds else limit.plot in (None, bed.plot))
-    ]  # fmt: skip
-    return [(bed.name, beyond_meant(ground.season, ground.weather, bed, ground.meant)[1]) for bed in beds]
+def _empty(ground: Ground, limits: Sequence[Limit]) -> tuple[Rest, ...]:
+    """The wishes for empty beds, as far as there are beds for them; the others are told."""
+    wishes = [limit for limit in limits if isinstance(limit, LeaveEmpty)]
+    beds = [(bed.name, bed.plot) for bed in ground.season.beds.values()]
+    opening = {
+        bed.name: (beyond_meant(ground.season, ground.weather, bed, ground.meant)[1] - ground.start).days
+        for bed in (ground.season.beds.values() if wishes else ())
+    }
+    kept: list[Rest] = []
+    for limit in wishes:
+        start, end = max(0, (limit.start - ground.start).days), (limit.end - ground.start).days
+        for rest in rests(limit, start, end, opening):
+            room = room_for(rest, kept, beds, opening)
+            if room < rest.count:
+                ground.notes.append(f"{limit}: {room or 'none'} of them can be empty by then")
+            kept += [replace(rest, count=room)] if room else []
+    return tuple(kept)
 
 
 def _gaps(ground: Ground, priced: bool) -> list[str]:

@@ -46,6 +46,10 @@ def _one_bed(problem: Problem, bed: Site, choices: list[Choice]) -> list[str]:
             found.append(f"{bed.name} is not for {choice.crop}")
         if any(cut.ready < bed.clear for cut in choice.cuts):
             found.append(f"{choice.crop} would be picked in {bed.name} within a waiting time")
+        for bar in bed.barred:
+            until = choice.out - 1 if bar.standing else choice.sow
+            if bar.crop == choice.crop and choice.sow <= bar.last and bar.first <= until:
+                found.append(f"{bed.name} is not for {choice.crop} on days {bar.first} to {bar.last}")
         family = problem.families.get(choice.crop)
         if family is not None:
             if choice.sow < last_of.get(family, choice.sow):

@@ -37,8 +37,8 @@ days.
 
 Why counts are enough: the stretches in which beds are taken form an interval graph, whose chromatic number is its
 largest overlap, so the `beds` rows alone always let the counts be dealt out to single beds. With rotation this need not
-hold, since the rows are necessary but not sufficient; so `spread.py` deals out, what finds no bed is planned
-anew bed by bed (`mend.py`), and the value of the counts' programme stays what it is: a bound that no plan can pass.
+hold, since the rows are necessary but not sufficient; so `trial.py` looks for plans bed by bed, `spread.py` deals out
+counts, and the value of the counts' programme stays what it is: a bound that no plan can pass.
 Rest is counted per family: the longest that any of its crops in play asks for.
 """
 
@@ -73,6 +73,16 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
+class Barred:
+    """Days `first` to `last`, both included, on which a crop does not go in or (`standing`) may not be there at all."""
+
+    crop: str
+    first: int
+    last: int
+    standing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Site:
     """A bed to plan for: open from day `opens`, by `rested` closed to a family before the given day."""
 
@@ -82,6 +92,7 @@ class Site:
     opens: int = 0
     rested: tuple[tuple[str, int], ...] = ()
     only: frozenset[str] | None = None  # crops allowed, where the grower limited them
+    barred: tuple[Barred, ...] = ()  # crops kept out for some days
     clear: int = 0  # the first day that anything may be picked here, after sprays and manure
 
 

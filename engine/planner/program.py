@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from engine.planner.model import EMPTY, Choice, Problem, Site
+from engine.planner.model import EMPTY, Barred, Choice, Problem, Site
 
 INFINITY = float("inf")
 Entry = tuple[int, float]
@@ -85,7 +85,7 @@ def groups_of(problem: Problem, finely: bool) -> tuple[Group, ...]:
     alike: dict[tuple[object, ...], list[int]] = defaultdict(list)
     for number, bed in enumerate(problem.beds):
         named = tuple(wish.takes(bed) for wish in problem.empty if wish.beds)
-        key: tuple[object, ...] = (bed.plot, bed.length_ft, bed.only, bed.clear, named)
+        key: tuple[object, ...] = (bed.plot, bed.length_ft, bed.only, bed.barred, bed.clear, named)
         alike[key + ((bed.opens, bed.rested) if finely else ())].append(number)
     return tuple(Group(str(key[0]), problem.beds[beds[0]].length_ft, tuple(beds)) for key, beds in alike.items())
 
@@ -98,10 +98,16 @@ def allowed(bed: Site, choice: Choice, problem: Problem) -> bool:
         return True
     if bed.only is not None and choice.crop not in bed.only:
         return False
-    if any(cut.ready < bed.clear for cut in choice.cuts):
+    if any(cut.ready < bed.clear for cut in choice.cuts) or any(_keeps_out(bar, choice) for bar in bed.barred):
         return False
     family = problem.families.get(choice.crop)
     return all(choice.sow >= until for resting, until in bed.rested if resting == family)
+
+
+def _keeps_out(bar: Barred, choice: Choice) -> bool:
+    if bar.crop != choice.crop or choice.sow > bar.last:
+        return False
+    return (choice.out if bar.standing else choice.sow + 1) > bar.first
 
 
 def program(problem: Problem, groups: Sequence[Group], part: Part | None = None) -> Program:

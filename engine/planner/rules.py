@@ -30,7 +30,7 @@ def limits_of(season: Season) -> tuple[Limit, ...]:
     """The limits that stand, in the order said; one that has run out by the season's day is left out."""
     said = [record["value"] for record in season.overrides.get("", ()) if record["name"] == NAME]
     limits = [limit_in(value) for value in said if isinstance(value, dict) and not value.get("lifted")]
-    return tuple(limit for limit in limits if not isinstance(limit, LeaveEmpty) or limit.end >= season.day)
+    return tuple(limit for limit in limits if limit.end is None or limit.end >= season.day)
 
 
 def limit_in(value: dict[str, Any]) -> Limit:
@@ -41,4 +41,6 @@ def limit_in(value: dict[str, Any]) -> Limit:
         fields[name] = dt.date.fromisoformat(fields[name])
     if "beds" in fields:
         fields["beds"] = tuple(fields["beds"])
+    if sort is NoCrop:
+        fields.setdefault("crop", None)
     return sort(**fields)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from engine.planner.deliver import deliveries, money
 from engine.planner.highs import Highs
-from engine.planner.model import EMPTY, Problem, Use
+from engine.planner.model import EMPTY, Problem, Solution, Use
 from engine.planner.program import Group, Part, Program, program
 from engine.planner.program import Use as Counted
 
@@ -40,10 +40,12 @@ Heed = Callable[[Progress], bool]
 
 @dataclass(slots=True)
 class Search:
-    """The state of one search: the clock, the bound, and the best counts with their worth."""
+    """The state of one search: the clock, the bound, and the best counts with their worth; `plan` is the best of single
+    beds so far, which may be worth less."""
 
     problem: Problem
     groups: tuple[Group, ...]
+    plan: Solution
     until: float
     begun: float
     heed: Heed | None
@@ -55,6 +57,10 @@ class Search:
     stopped: bool = False
     queue: list[str] = field(default_factory=list)
     dealt_by: float = 0.0
+
+    @property
+    def allowed(self) -> float:
+        return self.dealt_by - self.begun
 
     def left(self) -> float:
         return self.until - time.monotonic()

@@ -1,8 +1,8 @@
 """From a problem to a plan: growers' rules first, then the programme, for as long as there is time.
 
-Small programmes go to HiGHS whole. For large ones its relaxation gives the bound. A plan is found among the uses that
-the relaxation has some of, where these are few, else by diving (the largest fractions are rounded up and the rest is
-solved again); then by planning parts anew while all else stays.
+Small programmes go to HiGHS whole. For large ones its relaxation gives the bound and, by diving (the largest fractions
+are rounded up and the rest is solved again), a plan to begin with. Most of the time goes to trying single sowings in
+other places and on other days; then parts are planned anew as programmes while all else stays.
 The same problem and seed give the same plan unless a time runs out: the whole one, or that of a part.
 """
 
@@ -14,22 +14,22 @@ import time
 from collections import defaultdict
 from collections.abc import Sequence
 
-from engine.planner.dealing import bed_by_bed, dealt, solution_of
+from engine.planner.dealing import LUKEWARM, bed_by_bed, dealt, solution_of, tried_over
 from engine.planner.greedy import MONEY, SHORTFALL, by_rule
 from engine.planner.highs import Highs, NoSolverError
 from engine.planner.model import Problem, Solution, Use
 from engine.planner.program import Program, groups_of, program
 from engine.planner.search import CLOSE, Counts, Heed, Progress, Search, counts_in, plan_parts, whole_columns
 from engine.planner.spread import spread
+from engine.planner.trial import WARM
 
 __all__ = ["Heed", "Progress", "solve"]
 
 WHOLE_AT_ONCE = 700  # whole-number columns up to which the programme is solved in one go
 DIVE_SHARE, DIVE_LOSS = 0.15, 0.012  # fractions rounded at a time; share of the bound at which diving stops
-FEW = 200  # uses in the relaxation up to which these alone are tried: more lose too much when dealt to single beds
-SUPPORT_SHARE = 0.5  # of the time left, for the programme of the uses that the relaxation has some of
 PART = 1e-5  # what counts as some of a use
-SEARCH_SHARE = 0.8  # of the time, the rest being for dealing out to single beds
+WHOLE_UNTIL, TRY_SHARE = 0.8, 0.6  # of the time for a programme that is solved in one go; of what that leaves
+DIVE_UNTIL, TRY_UNTIL, SEARCH_SHARE = 0.15, 0.8, 0.93  # of the time; the rest is for dealing out to single beds
 
 
 def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | None = None) -> Solution:
@@ -43,8 +43,8 @@ def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | N
     solutions = [solution_of(problem, uses, rule) for rule, uses in rules.items()]
     best = max(solutions, key=lambda solution: solution.money.total)
     search = Search(
-        problem, groups_of(problem, finely=False), begun + SEARCH_SHARE * seconds, begun, heed, random.Random(seed),
-        _counted(problem, best.uses), best.money.total, a_part=max(0.5, seconds / 30),
+        problem, groups_of(problem, finely=False), best, begun + SEARCH_SHARE * seconds, begun, heed,
+        random.Random(seed), _counted(problem, best.uses), best.money.total, a_part=max(0.5, seconds / 30),
         dealt_by=begun + seconds,
     )  # fmt: skip
     finished = False
@@ -53,12 +53,11 @@ def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | N
     except (NoSolverError, KeyboardInterrupt) as stop:
         search.stopped = isinstance(stop, KeyboardInterrupt)
     out = dealt(search)
-    while not finished and not search.stopped and search.bound < math.inf and search.time_left() > 0.1 * seconds:
-        search.until = time.monotonic() + SEARCH_SHARE * search.time_left()
-        finished = plan_parts(search)
-        out = max(out, dealt(search), key=lambda solution: solution.money.total)
-    solutions += [out, *bed_by_bed(search, out)]
+    solutions += [search.plan, out, *bed_by_bed(search, out)]
     best = max(solutions, key=lambda solution: solution.money.total)
+    if not finished and search.bound - best.money.total > CLOSE * abs(search.bound):
+        uses = tried_over(search, best.uses, search.time_left(), LUKEWARM)
+        best = max(best, solution_of(problem, uses, "programme"), key=lambda solution: solution.money.total)
     return Solution(
         best.uses, best.handed, best.money, max(search.bound, best.money.total), time.monotonic() - begun, best.rule,
         finished,
@@ -73,20 +72,21 @@ def _search(search: Search) -> bool:
         return _whole(search, made, solver)
     values = _relaxed(search, made, solver)
     if values is not None:
-        within = [column for column in made.uses if values[column] > PART]
-        start = (_of_these if len(within) <= FEW else _dive)(search, made, solver, values)
-        _take_if_better(search, start)
+        _take_if_better(search, _dive(search, made, solver, values))
+    seconds = search.left() - (SEARCH_SHARE - TRY_UNTIL) * search.allowed
+    _take(search, tried_over(search, search.plan.uses, seconds, WARM))
     return plan_parts(search) and search.bound < math.inf
 
 
 def _whole(search: Search, made: Program, solver: Highs) -> bool:
     solver.start_from(whole_columns(made, search.counts))
     slack = max(CLOSE * 10 * abs(search.worth), 1e-6)
-    answer = solver.run(search.left(), slack)
+    answer = solver.run(search.left() - (SEARCH_SHARE - WHOLE_UNTIL) * search.allowed, slack)
     search.bound = answer.bound
     if answer.values is not None and answer.worth > search.worth:
         search.counts, search.worth = counts_in(made, answer.values), answer.worth
-    search.go_on()
+    if search.go_on() and not answer.finished:
+        _take(search, tried_over(search, search.plan.uses, TRY_SHARE * search.left(), WARM))
     return answer.finished
 
 
@@ -100,21 +100,13 @@ def _relaxed(search: Search, made: Program, solver: Highs) -> Sequence[float] | 
     return answer.values
 
 
-def _of_these(search: Search, made: Program, solver: Highs, values: Sequence[float]) -> Counts:
-    """Counts found with those uses alone that the relaxation has some of, which are few and nearly all that is good."""
-    unused = [column for column in made.uses if values[column] <= PART]
-    solver.narrow(unused, [0.0] * len(unused), [0.0] * len(unused))
-    solver.wholly([*made.uses, *made.trips], whole=True)
-    answer = solver.run(SUPPORT_SHARE * search.left(), CLOSE * abs(search.bound))
-    return counts_in(made, answer.values) if answer.values is not None else {}
-
-
 def _dive(search: Search, made: Program, solver: Highs, values: Sequence[float]) -> Counts:
     """Counts found by rounding up ever more of the relaxation."""
     least = search.bound - DIVE_LOSS * abs(search.bound)
-    while search.go_on() and (chosen := _largest_fractions(made, values)):
+    late = (SEARCH_SHARE - DIVE_UNTIL) * search.allowed
+    while search.go_on() and search.left() > late and (chosen := _largest_fractions(made, values)):
         solver.narrow(list(chosen), list(chosen.values()), [made.columns.upper[column] for column in chosen])
-        answer = solver.run(search.left())
+        answer = solver.run(search.left() - late)
         if answer.values is None or answer.worth < least:
             break
         values = answer.values
@@ -133,9 +125,14 @@ def _largest_fractions(made: Program, values: Sequence[float]) -> dict[int, floa
 def _take_if_better(search: Search, counts: Counts) -> None:
     """Fills up what the dive left open by the money rule and keeps it if that is better than the rules alone."""
     uses, _ = spread(search.problem, search.groups, counts)
-    solution = solution_of(search.problem, by_rule(search.problem, MONEY, uses), "programme")
+    _take(search, by_rule(search.problem, MONEY, uses))
+
+
+def _take(search: Search, uses: Sequence[Use]) -> None:
+    solution = solution_of(search.problem, uses, "programme")
+    search.plan = max(search.plan, solution, key=lambda plan: plan.money.total)
     if solution.money.total > search.worth:
-        search.counts, search.worth = _counted(search.problem, solution.uses), solution.money.total
+        search.counts, search.worth = _counted(search.problem, uses), solution.money.total
 
 
 def _counted(problem: Problem, uses: Sequence[Use]) -> Counts:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from engine.planner.plan import Plan, PlannedSowing
+from engine.planner.program import allowed
 
 
 def explained(made: Plan, crops: Sequence[str], beds: Sequence[str]) -> tuple[str, ...]:
@@ -52,6 +53,9 @@ def _why_not(made: Plan, bed: str, crop: str, mine: list[PlannedSowing]) -> tupl
         return (f"{bed} is not in the plan",)
     if site.only is not None and crop not in site.only:
         return (f"{bed} is not for {crop}, as you asked",)
+    kept_out = [bar for bar in site.barred if bar.crop == crop]
+    if kept_out and not any(allowed(site, choice, problem) for choice in problem.choices if choice.crop == crop):
+        return (f"{bed} is not for {crop} on those days, as you asked",)
     family = problem.families.get(crop)
     rests = [until for resting, until in site.rested if resting == family]
     if rests:

@@ -13,7 +13,7 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import lil_matrix
 
 from engine.planner.check import faults
-from engine.planner.model import Choice, Cut, Demand, Problem, Site
+from engine.planner.model import Barred, Choice, Cut, Demand, Problem, Site
 from engine.planner.solve import solve
 
 FAMILIES = {"radish": "brassica", "arugula": "brassica", "lettuce": "lettuce", "beet": "beet"}
@@ -31,7 +31,8 @@ def farm(seed: int) -> Problem:
             choices.append(Choice(crop, sow, ready + 10, (Cut(ready, ready + 15, per_ft),), 0.2))
     sites = [
         Site(f"bed {n}", "Brook" if n < 3 else "Gate", 50.0, chance.choice([0, 0, 7]),
-             (("brassica", 700),) if chance.random() < 0.4 else ())
+             (("brassica", 700),) if chance.random() < 0.4 else (), None,
+             (Barred("radish", 7, 20), Barred("lettuce", 30, 50, standing=True)) if n % 2 else ())
         for n in range(5)
     ]  # fmt: skip
     demands = [
@@ -42,6 +43,14 @@ def farm(seed: int) -> Problem:
     rests = {"brassica": 730, "lettuce": 730, "beet": 14}
     return Problem(
         dt.date(2027, 4, 5), SOW_DAYS, tuple(sites), tuple(choices), tuple(demands), (), FAMILIES, rests, 4.0
+    )
+
+
+def kept_out(site: Site, choice: Choice) -> bool:
+    """Whether a rule with days is against this use of the bed."""
+    there = {True: set(range(choice.sow, choice.out)), False: {choice.sow}}
+    return any(
+        bar.crop == choice.crop and there[bar.standing] & set(range(bar.first, bar.last + 1)) for bar in site.barred
     )
 
 
@@ -59,7 +68,9 @@ def best_worth(problem: Problem) -> float:
         (b, j)
         for b, bed in enumerate(problem.beds)
         for j, choice in enumerate(problem.choices)
-        if choice.sow >= bed.opens and not any(FAMILIES[choice.crop] == family for family, _ in bed.rested)
+        if choice.sow >= bed.opens
+        and not any(FAMILIES[choice.crop] == family for family, _ in bed.rested)
+        and not kept_out(bed, choice)
     ]
     flows = [
         (u, d)

@@ -98,6 +98,36 @@ def test_rules_that_contradict_each_other_are_both_named(hear: Hear) -> None:
     assert "This cannot be kept: keep Brook 1 for radish and no radish in Brook" in reply
 
 
+def test_a_rule_against_one_that_stands_is_named_at_once(hear: Hear) -> None:
+    assert "cannot be kept" not in hear("keep brook 3 for carrots from august").reply
+    clash = hear("no carrots in brook after july").reply
+    assert (
+        "This cannot be kept: keep Brook 3 for carrot from 2027-08-01 and no carrot in Brook from 2027-08-01"
+        in clash.replace("\n  ", " ")
+    )
+    assert "cannot be kept" not in hear("no radish after july 20").reply
+
+
+def test_rules_with_days_are_listed_kept_corrected_and_lifted(hear: Hear) -> None:
+    hear("plan the next three weeks")
+    turn = hear("nothing in brook before june 25")
+    sowings = turn.answers[0]["result"]["sowings"]
+    assert sowings
+    assert all(sowing["day"] >= "2027-06-25" for sowing in sowings)
+    assert "nothing goes into Brook before Fri 25 Jun" in hear("what rules have I set").reply
+    (lifted, new) = hear("keep brook 3 for radish from august", "no, brook 4").records
+    assert lifted["value"]["lifted"]
+    assert (new["value"]["bed"], new["value"]["start"]) == ("Brook 4", "2027-08-01")
+    assert hear("anything may go in brook again").records[0]["value"]["lifted"]
+
+
+@pytest.mark.parametrize(
+    "line", ["keep brook 3 for carrots in 2025", "no radish before may", "no radish before june 1"]
+)
+def test_a_rule_for_days_gone_by_is_not_set(hear: Hear, line: str) -> None:
+    assert not any(record["kind"] == "setting" for record in hear(line).records)
+
+
 def test_without_the_solver_it_says_so_and_gives_the_small_answer(hear: Hear, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "highspy", None)  # as where it is not installed
     turn = hear("plan the next three weeks")

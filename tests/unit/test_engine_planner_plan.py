@@ -99,6 +99,17 @@ def test_contradictions_are_named_with_both_limits(pages: Any) -> None:
     assert "no bed Brook 99" in contradictions(season, [KeepFor("Brook 99", "carrot")])[0]
 
 
+def test_of_more_empty_beds_than_there_are_those_that_can_be_are_kept_and_the_rest_is_told(pages: Any) -> None:
+    july = (dt.date(2027, 7, 1), dt.date(2027, 7, 31))
+    wishes = (LeaveEmpty(6, *july), LeaveEmpty(2, *july, "Gate"), LeaveEmpty(1, *july, None, ("Brook 1",)))
+    found = made(pages, *wishes)
+    held = {sowing.bed for sowing in found.sowings if sowing.day <= july[1] and sowing.out > july[0]}
+    assert faults(found.built.problem, found.solution) == []
+    assert held == set()
+    assert found.bound is not None  # the programme was solved, not given up
+    assert [note for note in found.notes if "none of them can be empty by then" in note and "Brook 1" in note]
+
+
 def test_an_order_that_nothing_can_meet_any_more_is_told(pages: Any) -> None:
     found = made(pages)
     first = found.short[0]
