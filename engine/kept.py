@@ -41,6 +41,8 @@ class Seasons:
         self._database = database
         self._lock = threading.RLock()
         self._line = 0  # the last line these seasons know of
+        self._version: int | None = None  # of the database, when that was looked at
+        self._last: dt.date | None = None  # the day of the last thing that happened, once it was asked for
         self._cores: dict[dt.date, Season] = {}  # by day, without what is due later; the latest used last
         self._whole: dict[dt.date, Season] = {}
         self._wanted: dict[dt.date, list[Fact]] = {}  # by day, what is due after it
@@ -49,20 +51,29 @@ class Seasons:
     def season(self, day: dt.date) -> Season:
         """The farm at the end of a day."""
         with self._lock:
+            version = self._database.version()
+            if version is not None and version == self._version and (season := self._at_hand(day)) is not None:
+                return season
             with self._database.reading() as connection:
                 self._catch_up(connection)
-                season = self._whole.get(day)
-                if season is not None:
-                    return season
-                core, stops = self._core(connection, day)
-                season = branch(core)
-                if day not in self._wanted:
-                    _remember(self._wanted, day, _wanted_after(connection, day))
-                lay_ahead(season, self._wanted[day])
-                _remember(self._whole, day, season)
+                stops = self._prepare(connection, day)
+                self._version = version
+            season = self._at_hand(day)
+            assert season is not None
             if stops:
                 self._leave(stops)
             return season
+
+    def latest(self) -> Season | None:
+        """The farm on the day of the last thing that happened; None where nothing has."""
+        with self._lock:
+            version = self._database.version()
+            if version is None or version != self._version or self._last is None:
+                with self._database.reading() as connection:
+                    self._catch_up(connection)
+                    self._last = self._last or connection.scalar(_LAST_DAY)
+                    self._version = version
+            return self.season(self._last) if self._last is not None else None
 
     def written(self, line: int, added: Sequence[Fact] | None) -> None:
         """Take note of a line of our own; `added` are its facts, if it only added some and none names anything new."""
@@ -71,6 +82,8 @@ class Seasons:
                 return  # the next question looks for itself
             self._line = line
             self._whole.clear()
+            happened = [fact.event.date for fact in added if fact.event.kind not in WANTED]
+            self._last = max(self._last, *happened) if self._last is not None and happened else self._last
             if any(fact.event.kind in WANTED for fact in added):
                 self._wanted.clear()
             for day, core in list(self._cores.items()):
@@ -82,7 +95,7 @@ class Seasons:
     def forget(self) -> None:
         """Know nothing any more."""
         with self._lock:
-            self._line, self._registered = 0, None
+            self._line, self._registered, self._last = 0, None, None
             self._cores.clear()
             self._whole.clear()
             self._wanted.clear()
@@ -99,9 +112,28 @@ class Seasons:
             touched = connection.scalar(sa.select(sa.func.min(lines.c.touches)).where(new))
             if touched is not None:
                 self._cores = {day: core for day, core in self._cores.items() if day < touched}
-        self._line = newest
+        self._line, self._last = newest, None
         self._whole.clear()
         self._wanted.clear()
+
+    def _at_hand(self, day: dt.date) -> Season | None:
+        """The season, if all that it is made of is in memory."""
+        season, core, wanted = self._whole.get(day), self._cores.get(day), self._wanted.get(day)
+        if season is None and core is not None and wanted is not None:
+            self._cores[day] = self._cores.pop(day)
+            season = branch(core)
+            lay_ahead(season, wanted)
+            _remember(self._whole, day, season)
+        return season
+
+    def _prepare(self, connection: sa.Connection, day: dt.date) -> dict[dt.date, bytes]:
+        """Have in memory all that the season is made of; the checkpoints that were worth making on the way."""
+        if day in self._whole:
+            return {}
+        _, stops = self._core(connection, day)
+        if day not in self._wanted:
+            _remember(self._wanted, day, _wanted_after(connection, day))
+        return stops
 
     def _renamed_since(self, connection: sa.Connection) -> bool:
         new = sa.select(lines.c.line).where(lines.c.line > self._line, lines.c.registers)
@@ -169,6 +201,7 @@ class Seasons:
 
 
 _NEWEST = sa.select(sa.func.max(lines.c.line))
+_LAST_DAY = sa.select(sa.func.max(facts.c.date)).where(facts.c.kind.not_in(sorted(WANTED)))  # of what happened
 REGISTERED_FACTS = FACT.where(facts.c.kind.in_(sorted(REGISTERED))).order_by(facts.c.date, facts.c.entry)
 
 
