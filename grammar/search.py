@@ -271,8 +271,8 @@ class Search:
             if "bare_beds" in now.types:  # without a verb a number alone is an amount
                 return []
             return [(None, FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)]
-        acts, marked = self.skeleton.acts(path.state), self._marked[path.at]
-        return _fits(self.frames, acts, now.types, now.flags, now.asking, marked, path.done is not None)
+        clause = (now.types, now.flags, now.asking)
+        return _fits(self.frames, self.skeleton, path.state, *clause, self._marked[path.at], path.done is not None)
 
     def _link(self, before: Gathered | None, now: Draft, end: int, act: str | None, cost: int) -> Gathered:
         key = (before, now, end, act, cost)
@@ -284,12 +284,12 @@ class Search:
 
 @lru_cache(maxsize=20_000)  # of all the lines of a season a few thousand differ
 def _fits(
-    frames: Frames, acts: tuple[tuple[str, float], ...], types: tuple[str, ...], flags: frozenset[str], asking: bool,
+    frames: Frames, skeleton: Skeleton, state: int, types: tuple[str, ...], flags: frozenset[str], asking: bool,
     marked: bool, follows: bool,
 ) -> tuple[tuple[str | None, int], ...]:  # fmt: skip
-    """What it costs to take a clause with such phrases as each of the acts."""
+    """What it costs to take a clause with such phrases as each of the acts that its own words may be."""
     fits: list[tuple[str | None, int]] = []
-    for act, cost in acts:
+    for act, cost in skeleton.acts(state):
         cost += frames.cost(act, types, flags, follows=follows, marked=marked)
         fits.append((act, hundredths(cost + frames.mood(act, asking, marked, flags))))
     return tuple(fits)
