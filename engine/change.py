@@ -119,16 +119,16 @@ class Writing:
         self.registers = any(event.kind in REGISTERED for event in events)
         row = {"line": self.line, "said": change.said, "by": change.by, "at": change.at, "version": __version__,
                "key": change.key, "touches": min(self._touched, default=None), "registers": self.registers}  # fmt: skip
-        self._connection.execute(lines.insert(), row)
+        self._connection.execute(_PUT_LINE, row)
 
     def _keep(self, added: list[tuple[int, Event]]) -> list[tuple[int, Event]]:
         if added:
-            self._connection.execute(entries.insert(), [self._row(entry, event, None) for entry, event in added])
+            self._connection.execute(_PUT_ENTRIES, [self._row(entry, event, None) for entry, event in added])
             keep(self._connection, added, as_entered=True)
         return []
 
     def _enter(self, event: Event, replaces: int) -> None:
-        self._connection.execute(entries.insert(), self._row(self._next_entry(event), event, replaces))
+        self._connection.execute(_PUT_ENTRIES, self._row(self._next_entry(event), event, replaces))
 
     def _next_entry(self, event: Event) -> int:
         self._entry += 1
@@ -189,6 +189,7 @@ def store(connection: sa.Connection, change: Change) -> Writing | None:
     return writing
 
 
+_PUT_LINE, _PUT_ENTRIES = lines.insert(), entries.insert()
 LINE_OF_KEY = sa.select(lines.c.line).where(lines.c.key == sa.bindparam("wanted"))
 _NEWEST = sa.select(
     sa.select(sa.func.max(lines.c.line)).scalar_subquery(),

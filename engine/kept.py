@@ -171,12 +171,11 @@ class Seasons:
 
     def _fold_on(self, connection: sa.Connection, base: Season, day: dt.date) -> dict[dt.date, bytes]:
         """Fold all facts from the base's day up to a day into it."""
-        between = (facts.c.date > base.day, facts.c.date <= day, facts.c.kind.not_in(WITHOUT_TRACE))
-        left = connection.scalar(sa.select(sa.func.count()).select_from(facts).where(*between)) or 0
-        statement = FACT.where(*between).order_by(facts.c.date, facts.c.entry)
+        days = {"after": base.day, "until": day}
+        left = connection.scalar(_MANY_BETWEEN, days) or 0
         stops: dict[dt.date, bytes] = {}
         worth_it, since = left >= STRIDE, 0
-        for row in streamed(connection, statement):
+        for row in streamed(connection, _FACTS_BETWEEN, days) if left else ():
             fact = as_fact(row)
             if fact.event.date > base.day:
                 if worth_it and (since >= FAR or (left <= TAIL + STRIDE // 4 and since > TAIL)):
@@ -202,6 +201,11 @@ class Seasons:
 
 _NEWEST = sa.select(sa.func.max(lines.c.line))
 _LAST_DAY = sa.select(sa.func.max(facts.c.date)).where(facts.c.kind.not_in(sorted(WANTED)))  # of what happened
+_BETWEEN = facts.c.date > sa.bindparam("after"), facts.c.date <= sa.bindparam("until")
+_TRACED = *_BETWEEN, facts.c.kind.not_in(sorted(WITHOUT_TRACE))
+_MANY_BETWEEN = sa.select(sa.func.count()).select_from(facts).where(*_TRACED)
+_FACTS_BETWEEN = FACT.where(*_TRACED).order_by(facts.c.date, facts.c.entry)
+_WANTED_BETWEEN = FACT.where(*_BETWEEN, facts.c.kind.in_(sorted(WANTED))).order_by(facts.c.date, facts.c.entry)
 REGISTERED_FACTS = FACT.where(facts.c.kind.in_(sorted(REGISTERED))).order_by(facts.c.date, facts.c.entry)
 
 
@@ -243,8 +247,8 @@ def first_touched(connection: sa.Connection, event: Event) -> dt.date:
 
 
 def _wanted_after(connection: sa.Connection, day: dt.date) -> list[Fact]:
-    ahead = FACT.where(facts.c.date > day, facts.c.date <= day + HORIZON, facts.c.kind.in_(sorted(WANTED)))
-    return [as_fact(row) for row in connection.execute(ahead.order_by(facts.c.date, facts.c.entry))]
+    rows = connection.execute(_WANTED_BETWEEN, {"after": day, "until": day + HORIZON})
+    return [as_fact(row) for row in rows]
 
 
 def _with(core: Season, added: Iterable[Fact]) -> Season | None:

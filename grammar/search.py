@@ -198,7 +198,7 @@ class Search:
     def _phrase(self, path: Path, phrase: Phrase, beside: int) -> None:
         type_, edge, cost, _ = phrase
         now = path.now
-        held = next((part for part in now.parts if part.type == type_), None)
+        held = next((part for part in now.parts if part.type == type_), None) if now.parts else None
         if path.mending:
             if held is not None:
                 cost -= hundredths(held.edge.cost) + PHRASE  # what was taken back costs nothing
