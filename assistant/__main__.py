@@ -174,10 +174,12 @@ def _book(options: argparse.Namespace) -> Book:
         from assistant.demo import demo_book
 
         return demo_book(sys.stderr)
+    from assistant.progress import reckoned_on
     from engine import open_book
 
     where = options.book or os.environ.get("ROWCALL_BOOK") or _default_book()
-    return open_book(where, create=not _is_care(options), copies=_copies(options))
+    heed = reckoned_on(sys.stderr, screen_width())
+    return open_book(where, create=not _is_care(options), copies=_copies(options), heed=heed)
 
 
 def _copies(options: argparse.Namespace) -> int:
@@ -300,6 +302,7 @@ def _start(text: str) -> str:
 def _chat(conversation: Conversation, book: Book, clock: Callable[[], date]) -> int:
     from assistant.repl import Chat
 
+    book.names()  # so that what may take long is shown before there is a prompt
     Chat(conversation, book, clock).run()
     return UNDERSTOOD
 

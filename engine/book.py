@@ -17,7 +17,7 @@ from engine import keeping
 from engine.change import LINE_OF_KEY, Change, store
 from engine.copies import KEPT
 from engine.database import Database, url_of
-from engine.kept import Seasons
+from engine.kept import Heed, Seasons
 from engine.names import Names, names_in
 from engine.standing import CHANGES, Entry, Family, as_fact, fact_of, facts_asked, family, root_of
 from engine.state import Season
@@ -26,10 +26,11 @@ from engine.upgrade import make_ready
 from engine.view import Fact
 
 
-def open_book(where: str | Path, *, create: bool = True, copies: int = KEPT) -> Book:
+def open_book(where: str | Path, *, create: bool = True, copies: int = KEPT, heed: Heed | None = None) -> Book:
     """The book at a path or URL (SQLite or PostgreSQL), made if there is none and `create` is set.
 
     A book of an earlier schema is copied beside itself and brought up; so many of such copies are kept, at least one.
+    `heed` is told, where all seasons have to be worked out anew, how many facts are done, of how many.
     Raises a CannotOpen, ReadOnlyBook or DiskFull of `errors.py`, each with one sentence for the person.
     """
     database = Database(url_of(where))
@@ -38,7 +39,7 @@ def open_book(where: str | Path, *, create: bool = True, copies: int = KEPT) -> 
     except BaseException:
         database.close()
         raise
-    return Book(database)
+    return Book(database, heed)
 
 
 def key_of(source: str, day: dt.date, text: str, occurrence: int = 1) -> str:
@@ -60,9 +61,9 @@ class Line:
 class Book:
     """An open farm book. Use it as a context manager, or `close` it."""
 
-    def __init__(self, database: Database) -> None:
+    def __init__(self, database: Database, heed: Heed | None = None) -> None:
         self._database = database
-        self._seasons = Seasons(database)
+        self._seasons = Seasons(database, heed)
         self._named: tuple[Season | None, Names] = None, Names()  # the latest season looked at, and the names in it
         self._changes = 0  # made here, not by others
 

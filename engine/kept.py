@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import threading
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import fields
 from typing import TypeVar
@@ -30,15 +30,18 @@ FAR = 2500  # facts between checkpoints of years ago: a month of a busy farm
 TAIL = 150  # facts after the newest checkpoint, so that an entry of yesterday does not drop it
 RECENT = dt.timedelta(days=45)  # older checkpoints are thinned to one a month
 IN_MEMORY = 60  # seasons of one book; they share most of their parts
+LONG, STEP = 40_000, 2000  # facts: to fold so many takes seconds, which is told after each so many
 BEGINNING = dt.date.min
 Kept = TypeVar("Kept")
+Heed = Callable[[int, int], None]  # is told how many facts are folded, of how many
 
 
 class Seasons:
-    """The seasons of one open book; safe to ask from several threads."""
+    """The seasons of one open book; safe to ask from several threads. `heed` is told of folds that take seconds."""
 
-    def __init__(self, database: Database) -> None:
+    def __init__(self, database: Database, heed: Heed | None = None) -> None:
         self._database = database
+        self._heed = heed
         self._lock = threading.RLock()
         self._line = 0  # the last line these seasons know of
         self._version: int | None = None  # of the database, when that was looked at
@@ -174,7 +177,7 @@ class Seasons:
         days = {"after": base.day, "until": day}
         left = connection.scalar(_MANY_BETWEEN, days) or 0
         stops: dict[dt.date, bytes] = {}
-        worth_it, since = left >= STRIDE, 0
+        worth_it, since, many = left >= STRIDE, 0, left
         for row in streamed(connection, _FACTS_BETWEEN, days) if left else ():
             fact = as_fact(row)
             if fact.event.date > base.day:
@@ -184,6 +187,8 @@ class Seasons:
                     _remember(self._cores, base.day, branch(base))
             fold(base, fact)
             left, since = left - 1, since + 1
+            if self._heed is not None and many >= LONG and (left % STEP == 0):
+                self._heed(many - left, many)
         return stops
 
     def _leave(self, stops: dict[dt.date, bytes]) -> None:
