@@ -58,6 +58,7 @@ class Search:
         self.skeleton = skeleton
         self.frames = frames
         self.places = Places(tokens, chart, skeleton, parts, asking)
+        self._least = [place.least for place in self.places.all]
         self._end = len(tokens)
         self._marked = _marked(tokens)
         self._width = min(WIDTH, max(NARROW, ROOM // (len(tokens) + 1)))
@@ -114,7 +115,7 @@ class Search:
 
     def _put(self, path: Path) -> None:
         """Keep a path to go on with it when its turn comes."""
-        least = path.cost + self.places.all[path.at].least
+        least = path.cost + self._least[path.at]
         if least <= self._limit + (self.places.refund if path.mending else 0):
             self._numbers += 1
             heappush(self._open, (least, path.since, self._numbers, path))
