@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 UNDERSTOOD, ASKED, FAILED, STOPPED = 0, 1, 2, 130  # 130: ended by ctrl-c, as shells count it
 SILENCE = 1.0  # seconds
 SHOWN_AGAIN = 500  # characters
+AT_LEAST = 20_000  # things made anew, some dozen lines' worth, before it is worth looking for rubbish among them
 
 DESCRIPTION = "Say in plain words what was done on the farm, ask what is coming. Without a phrase, the chat opens."
 EPILOG = """\
@@ -139,8 +140,8 @@ def run(options: argparse.Namespace) -> int:
         if not (options.demo or options.dry):
             _copy_of_day(book, _copies(options))
         begin = _begin(book, options)
-        if options.read or not options.phrases:  # a long talk makes rubbish
-            gc.enable()
+        if options.read or not options.phrases:
+            tidy_up()
         show = _show_json if options.json else _show_text
         if options.read or options.phrases:
             read = [_read(notes, book, begin, clock(), options) for notes in options.read]
@@ -150,6 +151,13 @@ def run(options: argparse.Namespace) -> int:
         if options.demo and not something_piped():
             return _sample(book, options, clock())
         return _shown(_piped(begin(clock())), show)
+
+
+def tidy_up() -> None:
+    """Looks for rubbish from here on, as a long talk makes some: among what it made itself, and not at every line."""
+    gc.freeze()
+    gc.set_threshold(AT_LEAST, 10, 10)
+    gc.enable()
 
 
 def _clock(options: argparse.Namespace) -> Callable[[], date]:
@@ -166,10 +174,12 @@ def _book(options: argparse.Namespace) -> Book:
         from assistant.demo import demo_book
 
         return demo_book(sys.stderr)
+    from assistant.progress import reckoned_on
     from engine import open_book
 
     where = options.book or os.environ.get("ROWCALL_BOOK") or _default_book()
-    return open_book(where, create=not _is_care(options), copies=_copies(options))
+    heed = reckoned_on(sys.stderr, screen_width())
+    return open_book(where, create=not _is_care(options), copies=_copies(options), heed=heed)
 
 
 def _copies(options: argparse.Namespace) -> int:
@@ -292,6 +302,7 @@ def _start(text: str) -> str:
 def _chat(conversation: Conversation, book: Book, clock: Callable[[], date]) -> int:
     from assistant.repl import Chat
 
+    book.names()  # so that what may take long is shown before there is a prompt
     Chat(conversation, book, clock).run()
     return UNDERSTOOD
 

@@ -18,7 +18,7 @@ WORK_IN_BEDS = frozenset(
 )  # fmt: skip
 
 SAME_RISKS = (("harvested", "sold"), ("cleared", "prepared", "sprayed", "planned"))
-FEW = 50  # records: work that comes up often has been told of lately
+FEW = 8, 50  # records that are looked at before all: work that comes up often has been told of lately
 
 
 def told_beside(view: View, facts: Sequence[Fact]) -> list[str]:
@@ -42,7 +42,7 @@ def _earlier(view: View, event: Event) -> Iterator[Event]:
     """The season's records of its kind and of those with the same risks, the latest first, a few before the rest."""
     kinds = next((risk for risk in SAME_RISKS if event.kind in risk), (event.kind,))
     start, end = event.date.replace(month=1, day=1), event.date.replace(month=12, day=31)  # plans lie ahead
-    for limit in (FEW, None):
+    for limit in (*FEW, None):
         found = view.facts(start, end, kinds=kinds, newest_first=True, limit=limit)
         yield from (fact.event for fact in found)
 

@@ -1,4 +1,5 @@
-"""A plan in the making, shown on one line of a terminal; ctrl-c takes the best plan so far."""
+"""What takes seconds, shown on one line of a terminal: a plan in the making, which ctrl-c takes as it is, and a book
+whose seasons are worked out anew."""
 
 from __future__ import annotations
 
@@ -47,6 +48,19 @@ class Line:
         """Leaves the line empty, if anything was written on it."""
         if self.shown >= 0:
             self._write("", "\r")
+
+
+def reckoned_on(stream: TextIO, width: int) -> Callable[[int, int], None] | None:
+    """What shows on this stream, if it is a terminal, how far the seasons of a long book are worked out anew."""
+    if not stream.isatty():
+        return None
+
+    def shown(done: int, many: int) -> None:
+        text = f"Working out all seasons of the book anew, once: {100 * done // many} %" if done < many else ""
+        stream.write(f"\r{text[: width - 1].ljust(width - 1)}{'' if text else chr(13)}")
+        stream.flush()
+
+    return shown
 
 
 def shown_on(stream: TextIO | None, width: Callable[[], int]) -> Callable[[float], Any]:

@@ -17,20 +17,20 @@ from engine import keeping
 from engine.change import LINE_OF_KEY, Change, store
 from engine.copies import KEPT
 from engine.database import Database, url_of
-from engine.kept import Seasons
+from engine.kept import Heed, Seasons
 from engine.names import Names, names_in
-from engine.season import WANTED
 from engine.standing import CHANGES, Entry, Family, as_fact, fact_of, facts_asked, family, root_of
 from engine.state import Season
-from engine.tables import entries, facts, lines
+from engine.tables import entries, lines
 from engine.upgrade import make_ready
 from engine.view import Fact
 
 
-def open_book(where: str | Path, *, create: bool = True, copies: int = KEPT) -> Book:
+def open_book(where: str | Path, *, create: bool = True, copies: int = KEPT, heed: Heed | None = None) -> Book:
     """The book at a path or URL (SQLite or PostgreSQL), made if there is none and `create` is set.
 
     A book of an earlier schema is copied beside itself and brought up; so many of such copies are kept, at least one.
+    `heed` is told, where all seasons have to be worked out anew, how many facts are done, of how many.
     Raises a CannotOpen, ReadOnlyBook or DiskFull of `errors.py`, each with one sentence for the person.
     """
     database = Database(url_of(where))
@@ -39,7 +39,7 @@ def open_book(where: str | Path, *, create: bool = True, copies: int = KEPT) -> 
     except BaseException:
         database.close()
         raise
-    return Book(database)
+    return Book(database, heed)
 
 
 def key_of(source: str, day: dt.date, text: str, occurrence: int = 1) -> str:
@@ -61,10 +61,10 @@ class Line:
 class Book:
     """An open farm book. Use it as a context manager, or `close` it."""
 
-    def __init__(self, database: Database) -> None:
+    def __init__(self, database: Database, heed: Heed | None = None) -> None:
         self._database = database
-        self._seasons = Seasons(database)
-        self._names: tuple[int, Names] | None = None
+        self._seasons = Seasons(database, heed)
+        self._named: tuple[Season | None, Names] = None, Names()  # the latest season looked at, and the names in it
         self._changes = 0  # made here, not by others
 
     def __enter__(self) -> Self:
@@ -128,14 +128,10 @@ class Book:
 
     def names(self) -> Names:
         """The farm's own names as they are now."""
-        with self._database.reading() as connection:
-            newest = connection.scalar(_NEWEST) or 0
-            if self._names is not None and self._names[0] == newest:
-                return self._names[1]
-            last = connection.scalar(_LAST_DAY)
-        names = names_in(self.season(last)) if last is not None else Names()
-        self._names = newest, names
-        return names
+        season = self._seasons.latest()
+        if season is not self._named[0]:
+            self._named = season, names_in(season) if season is not None else Names()
+        return self._named[1]
 
     def said_before(self, key: str) -> bool:
         """Whether a line with this key (see `key_of`) is in the book."""
@@ -205,10 +201,6 @@ class Book:
         Raises WouldReplace where a book with entries is there already.
         """
         keeping.copy_entries(self._database, where)
-
-
-_NEWEST = sa.select(sa.func.max(lines.c.line))
-_LAST_DAY = sa.select(sa.func.max(facts.c.date)).where(facts.c.kind.not_in(sorted(WANTED)))  # of what happened
 
 
 def _standing(connection: sa.Connection, line: int, said: str, by: str | None) -> tuple[Fact, ...]:

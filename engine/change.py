@@ -80,7 +80,9 @@ class Writing:
     def __init__(self, connection: sa.Connection, change: Change) -> None:
         self._connection = connection
         self._change = change
-        newest_line, newest_entry, self._last_checkpoint = connection.execute(_NEWEST).one()
+        newest = connection.execute(_NEWEST, {"wanted": change.key}).one()
+        newest_line, newest_entry, self._last_checkpoint, same = newest
+        self.before = same is not None  # a line with this key is in the book already
         self.line = (newest_line or 0) + 1
         self._entry = newest_entry or 0
         self._touched: list[dt.date] = []
@@ -106,8 +108,7 @@ class Writing:
                     added = self._keep(added)
                     self._undo(step)
                 case _:
-                    self._enter(step, None)
-                    added.append((self._entry, step))
+                    added.append((self._next_entry(step), step))
         self._keep(added)
         self._tell_touched()
 
@@ -118,18 +119,25 @@ class Writing:
         self.registers = any(event.kind in REGISTERED for event in events)
         row = {"line": self.line, "said": change.said, "by": change.by, "at": change.at, "version": __version__,
                "key": change.key, "touches": min(self._touched, default=None), "registers": self.registers}  # fmt: skip
-        self._connection.execute(lines.insert(), row)
+        self._connection.execute(_PUT_LINE, row)
 
     def _keep(self, added: list[tuple[int, Event]]) -> list[tuple[int, Event]]:
-        keep(self._connection, added, as_entered=True)
+        if added:
+            self._connection.execute(_PUT_ENTRIES, [self._row(entry, event, None) for entry, event in added])
+            keep(self._connection, added, as_entered=True)
         return []
 
-    def _enter(self, event: Event, replaces: int | None) -> None:
+    def _enter(self, event: Event, replaces: int) -> None:
+        self._connection.execute(_PUT_ENTRIES, self._row(self._next_entry(event), event, replaces))
+
+    def _next_entry(self, event: Event) -> int:
         self._entry += 1
-        row = {"entry": self._entry, "line": self.line, "kind": event.kind, "date": event.date,
-               "record": to_stored(event), "replaces": replaces}  # fmt: skip
-        self._connection.execute(entries.insert(), row)
         self.facts.append(Fact(self._entry, event, self._change.said, self._change.by))
+        return self._entry
+
+    def _row(self, entry: int, event: Event, replaces: int | None) -> dict[str, Any]:
+        return {"entry": entry, "line": self.line, "kind": event.kind, "date": event.date,
+                "record": to_stored(event), "replaces": replaces}  # fmt: skip
 
     def _correct(self, step: Correction) -> None:
         root = root_of(self._connection, step.entry)
@@ -171,19 +179,21 @@ class Writing:
 
 def store(connection: sa.Connection, change: Change) -> Writing | None:
     """Write a change; None where there was nothing to write. Call within a transaction of its own."""
-    if change.key is not None and connection.scalar(LINE_OF_KEY, {"wanted": change.key}):
-        change.before = True
-        return None
     if not change.steps and change.key is None:
         return None
     writing = Writing(connection, change)
+    if writing.before:
+        change.before = True
+        return None
     writing.write()
     return writing
 
 
+_PUT_LINE, _PUT_ENTRIES = lines.insert(), entries.insert()
 LINE_OF_KEY = sa.select(lines.c.line).where(lines.c.key == sa.bindparam("wanted"))
 _NEWEST = sa.select(
     sa.select(sa.func.max(lines.c.line)).scalar_subquery(),
     sa.select(sa.func.max(entries.c.entry)).scalar_subquery(),
     sa.select(sa.func.max(checkpoints.c.day)).scalar_subquery(),
+    LINE_OF_KEY.scalar_subquery(),
 )

@@ -53,6 +53,7 @@ class Database:
         else:
             self._reads = self._engine.execution_options(isolation_level="REPEATABLE READ")
             self._writes = self._engine.execution_options(isolation_level="READ COMMITTED")
+        self._watch: sqlite3.Connection | None = None  # which writes nothing, so that it sees all that others write
 
     @contextmanager
     def reading(self) -> Iterator[sa.Connection]:
@@ -69,6 +70,16 @@ class Database:
                 connection.execute(sa.select(sa.func.pg_advisory_xact_lock(QUEUE)))
             yield connection
 
+    def version(self) -> int | None:
+        """A number that is another one as soon as anybody has written; None for a server, which tells no such thing."""
+        if self.path is None:
+            return None
+        with self.telling():
+            if self._watch is None:
+                self._watch = sqlite3.connect(self.path, timeout=PATIENCE, check_same_thread=False)
+            row: tuple[int] = self._watch.execute("PRAGMA data_version").fetchone()
+            return row[0]
+
     @contextmanager
     def telling(self) -> Iterator[None]:
         """Troubles of the database come out as our own errors."""
@@ -83,6 +94,9 @@ class Database:
 
     def close(self) -> None:
         """Let go of the database."""
+        if self._watch is not None:
+            self._watch.close()
+            self._watch = None
         self._engine.dispose()
 
 

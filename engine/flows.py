@@ -55,7 +55,8 @@ def flows(view: View, start: dt.date, end: dt.date, *, crop: str | None = None) 
 
 def _folded(season: Season, fact: Fact, earlier: list[Flow]) -> Iterator[Flow]:
     """The flows of one fact; a harvest may answer for what had gone out earlier that day, and then takes its place."""
-    before = {lot.entry: lot for lot in season.lots}
+    crop = getattr(fact.event, "crop", None)
+    before = {lot.entry: lot for lot in season.lots if lot.crop == crop}
     shorts = _shorts(season, fact.event)
     fold(season, fact)
     if isinstance(fact.event, Harvested):
@@ -75,8 +76,10 @@ def _drawn(
     accounted = Decimal(0)
     for lot in season.lots:
         was = before.get(lot.entry)
-        taken = was.left - lot.left if was else Decimal(0)
-        if lot.crop == event.crop and taken:
+        if was is None or was is lot:  # the fold puts a changed copy where a lot was
+            continue
+        taken = was.left - lot.left
+        if taken:
             said = convert(season, lot.crop, taken, lot.unit, event.unit) or Decimal(0)
             accounted += said
             yield _flow(fact, event, lot, taken, said)
@@ -92,10 +95,10 @@ def _filled_short(season: Season, fact: Fact, shorts: dict[int, Decimal], earlie
     lot = next((lot for lot in season.lots if lot.entry == fact.entry), None)
     for entry, was in shorts.items():
         filled = was - still.get(entry, Decimal(0))
-        unknown = next((flow for flow in earlier if flow.entry == entry and flow.lot is None), None)
-        if lot is None or unknown is None or not filled:
+        place = next((at for at, flow in enumerate(earlier) if flow.entry == entry and flow.lot is None), None)
+        if lot is None or place is None or not filled:
             continue
-        earlier.remove(unknown)
+        unknown = earlier.pop(place)
         taken = convert(season, lot.crop, filled, unknown.said_unit, lot.unit) or filled
         yield _moved_to(unknown, lot, taken, lot.unit, filled)
         if unknown.said > filled:

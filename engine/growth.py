@@ -62,7 +62,21 @@ def forecast(season: Season, weather: WeatherBook, planting: Planting) -> Foreca
     """The next cut of a standing planting."""
     known = crop_facts(season, weather, planting)
     last = max((picking.date for picking in planting.pickings), default=None)
-    return next_cut(season, weather, planting, next_cut_number(known, planting), last)
+    return _kept_cut(season, weather, planting, next_cut_number(known, planting), last)
+
+
+def one_on(season: Season, weather: WeatherBook, planting: Planting, coming: Forecast) -> Forecast:
+    """The cut after the coming one, if that is taken on its likely day."""
+    return _kept_cut(season, weather, planting, coming.cut + 1, max(weather.today, coming.ready.likely))
+
+
+def _kept_cut(season: Season, book: WeatherBook, planting: Planting, cut: int, last: dt.date | None) -> Forecast:
+    """What `next_cut` gives, worked out once an answer, where what is ready and when its bed is free rest on it."""
+    key = ("cut", id(season), id(planting), cut, last)
+    if key not in book.memo:
+        book.memo[key] = (season, planting, next_cut(season, book, planting, cut, last))
+    kept: Forecast = book.memo[key][-1]
+    return kept
 
 
 def if_sown(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import threading
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import fields
 from typing import TypeVar
@@ -30,17 +30,22 @@ FAR = 2500  # facts between checkpoints of years ago: a month of a busy farm
 TAIL = 150  # facts after the newest checkpoint, so that an entry of yesterday does not drop it
 RECENT = dt.timedelta(days=45)  # older checkpoints are thinned to one a month
 IN_MEMORY = 60  # seasons of one book; they share most of their parts
+LONG, STEP = 40_000, 2000  # facts: to fold so many takes seconds, which is told after each so many
 BEGINNING = dt.date.min
 Kept = TypeVar("Kept")
+Heed = Callable[[int, int], None]  # is told how many facts are folded, of how many
 
 
 class Seasons:
-    """The seasons of one open book; safe to ask from several threads."""
+    """The seasons of one open book; safe to ask from several threads. `heed` is told of folds that take seconds."""
 
-    def __init__(self, database: Database) -> None:
+    def __init__(self, database: Database, heed: Heed | None = None) -> None:
         self._database = database
+        self._heed = heed
         self._lock = threading.RLock()
         self._line = 0  # the last line these seasons know of
+        self._version: int | None = None  # of the database, when that was looked at
+        self._last: dt.date | None = None  # the day of the last thing that happened, once it was asked for
         self._cores: dict[dt.date, Season] = {}  # by day, without what is due later; the latest used last
         self._whole: dict[dt.date, Season] = {}
         self._wanted: dict[dt.date, list[Fact]] = {}  # by day, what is due after it
@@ -49,20 +54,29 @@ class Seasons:
     def season(self, day: dt.date) -> Season:
         """The farm at the end of a day."""
         with self._lock:
+            version = self._database.version()
+            if version is not None and version == self._version and (season := self._at_hand(day)) is not None:
+                return season
             with self._database.reading() as connection:
                 self._catch_up(connection)
-                season = self._whole.get(day)
-                if season is not None:
-                    return season
-                core, stops = self._core(connection, day)
-                season = branch(core)
-                if day not in self._wanted:
-                    _remember(self._wanted, day, _wanted_after(connection, day))
-                lay_ahead(season, self._wanted[day])
-                _remember(self._whole, day, season)
+                stops = self._prepare(connection, day)
+                self._version = version
+            season = self._at_hand(day)
+            assert season is not None
             if stops:
                 self._leave(stops)
             return season
+
+    def latest(self) -> Season | None:
+        """The farm on the day of the last thing that happened; None where nothing has."""
+        with self._lock:
+            version = self._database.version()
+            if version is None or version != self._version or self._last is None:
+                with self._database.reading() as connection:
+                    self._catch_up(connection)
+                    self._last = self._last or connection.scalar(_LAST_DAY)
+                    self._version = version
+            return self.season(self._last) if self._last is not None else None
 
     def written(self, line: int, added: Sequence[Fact] | None) -> None:
         """Take note of a line of our own; `added` are its facts, if it only added some and none names anything new."""
@@ -71,6 +85,8 @@ class Seasons:
                 return  # the next question looks for itself
             self._line = line
             self._whole.clear()
+            happened = [fact.event.date for fact in added if fact.event.kind not in WANTED]
+            self._last = max(self._last, *happened) if self._last is not None and happened else self._last
             if any(fact.event.kind in WANTED for fact in added):
                 self._wanted.clear()
             for day, core in list(self._cores.items()):
@@ -82,7 +98,7 @@ class Seasons:
     def forget(self) -> None:
         """Know nothing any more."""
         with self._lock:
-            self._line, self._registered = 0, None
+            self._line, self._registered, self._last = 0, None, None
             self._cores.clear()
             self._whole.clear()
             self._wanted.clear()
@@ -99,9 +115,28 @@ class Seasons:
             touched = connection.scalar(sa.select(sa.func.min(lines.c.touches)).where(new))
             if touched is not None:
                 self._cores = {day: core for day, core in self._cores.items() if day < touched}
-        self._line = newest
+        self._line, self._last = newest, None
         self._whole.clear()
         self._wanted.clear()
+
+    def _at_hand(self, day: dt.date) -> Season | None:
+        """The season, if all that it is made of is in memory."""
+        season, core, wanted = self._whole.get(day), self._cores.get(day), self._wanted.get(day)
+        if season is None and core is not None and wanted is not None:
+            self._cores[day] = self._cores.pop(day)
+            season = branch(core)
+            lay_ahead(season, wanted)
+            _remember(self._whole, day, season)
+        return season
+
+    def _prepare(self, connection: sa.Connection, day: dt.date) -> dict[dt.date, bytes]:
+        """Have in memory all that the season is made of; the checkpoints that were worth making on the way."""
+        if day in self._whole:
+            return {}
+        _, stops = self._core(connection, day)
+        if day not in self._wanted:
+            _remember(self._wanted, day, _wanted_after(connection, day))
+        return stops
 
     def _renamed_since(self, connection: sa.Connection) -> bool:
         new = sa.select(lines.c.line).where(lines.c.line > self._line, lines.c.registers)
@@ -139,12 +174,11 @@ class Seasons:
 
     def _fold_on(self, connection: sa.Connection, base: Season, day: dt.date) -> dict[dt.date, bytes]:
         """Fold all facts from the base's day up to a day into it."""
-        between = (facts.c.date > base.day, facts.c.date <= day, facts.c.kind.not_in(WITHOUT_TRACE))
-        left = connection.scalar(sa.select(sa.func.count()).select_from(facts).where(*between)) or 0
-        statement = FACT.where(*between).order_by(facts.c.date, facts.c.entry)
+        days = {"after": base.day, "until": day}
+        left = connection.scalar(_MANY_BETWEEN, days) or 0
         stops: dict[dt.date, bytes] = {}
-        worth_it, since = left >= STRIDE, 0
-        for row in streamed(connection, statement):
+        worth_it, since, many = left >= STRIDE, 0, left
+        for row in streamed(connection, _FACTS_BETWEEN, days) if left else ():
             fact = as_fact(row)
             if fact.event.date > base.day:
                 if worth_it and (since >= FAR or (left <= TAIL + STRIDE // 4 and since > TAIL)):
@@ -153,6 +187,8 @@ class Seasons:
                     _remember(self._cores, base.day, branch(base))
             fold(base, fact)
             left, since = left - 1, since + 1
+            if self._heed is not None and many >= LONG and (left % STEP == 0):
+                self._heed(many - left, many)
         return stops
 
     def _leave(self, stops: dict[dt.date, bytes]) -> None:
@@ -169,6 +205,12 @@ class Seasons:
 
 
 _NEWEST = sa.select(sa.func.max(lines.c.line))
+_LAST_DAY = sa.select(sa.func.max(facts.c.date)).where(facts.c.kind.not_in(sorted(WANTED)))  # of what happened
+_BETWEEN = facts.c.date > sa.bindparam("after"), facts.c.date <= sa.bindparam("until")
+_TRACED = *_BETWEEN, facts.c.kind.not_in(sorted(WITHOUT_TRACE))
+_MANY_BETWEEN = sa.select(sa.func.count()).select_from(facts).where(*_TRACED)
+_FACTS_BETWEEN = FACT.where(*_TRACED).order_by(facts.c.date, facts.c.entry)
+_WANTED_BETWEEN = FACT.where(*_BETWEEN, facts.c.kind.in_(sorted(WANTED))).order_by(facts.c.date, facts.c.entry)
 REGISTERED_FACTS = FACT.where(facts.c.kind.in_(sorted(REGISTERED))).order_by(facts.c.date, facts.c.entry)
 
 
@@ -210,8 +252,8 @@ def first_touched(connection: sa.Connection, event: Event) -> dt.date:
 
 
 def _wanted_after(connection: sa.Connection, day: dt.date) -> list[Fact]:
-    ahead = FACT.where(facts.c.date > day, facts.c.date <= day + HORIZON, facts.c.kind.in_(sorted(WANTED)))
-    return [as_fact(row) for row in connection.execute(ahead.order_by(facts.c.date, facts.c.entry))]
+    rows = connection.execute(_WANTED_BETWEEN, {"after": day, "until": day + HORIZON})
+    return [as_fact(row) for row in rows]
 
 
 def _with(core: Season, added: Iterable[Fact]) -> Season | None:

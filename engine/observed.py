@@ -81,12 +81,12 @@ def cuts_of(planting: Planting, facts: CropFacts) -> dict[int, list[Picking]]:
     A crop that is pulled once has one cut, however many days its pulling took.
     """
     cuts: dict[int, list[Picking]] = {}
-    soon, number = SOON * facts.number("regrowth"), 0
+    soon, number, regrows = SOON * facts.number("regrowth"), 0, facts.regrows
     last: Picking | None = None
     for picking in sorted(planting.pickings, key=lambda one: (one.date, one.cut)):
         if last is None:
-            number = picking.cut if facts.regrows else 1
-        elif facts.regrows and picking.cut > last.cut and (picking.date - last.date).days >= soon:
+            number = picking.cut if regrows else 1
+        elif regrows and picking.cut > last.cut and (picking.date - last.date).days >= soon:
             number += picking.cut - last.cut
         cuts.setdefault(number, []).append(picking)
         last = picking
@@ -101,7 +101,7 @@ def first_cut_yields(season: Season, book: WeatherBook, facts: CropFacts, unit: 
     found = []
     for planting in plantings_of(season, book, facts.crop):
         bed = season.beds.get(planting.bed)
-        for cut, pickings in _finished_cuts(planting, facts).items():
+        for cut, pickings in _finished_cuts(planting, facts, book).items():
             amount = _together(season, facts.crop, pickings, unit)
             if amount and bed and bed.length_ft and planting.stand > 0:
                 full = float(amount) / float(bed.length_ft) / float(planting.stand) * 100
@@ -109,11 +109,16 @@ def first_cut_yields(season: Season, book: WeatherBook, facts: CropFacts, unit: 
     return found
 
 
-def _finished_cuts(planting: Planting, facts: CropFacts) -> dict[int, list[Picking]]:
+def _finished_cuts(planting: Planting, facts: CropFacts, book: WeatherBook) -> dict[int, list[Picking]]:
     """The pickings of each cut that is surely over: the planting ended, or a later cut was taken."""
-    cuts = cuts_of(planting, facts)
-    last = max(cuts, default=0)
-    return {cut: picked for cut, picked in cuts.items() if planting.ended or cut < last}
+    key = ("cuts", id(planting), facts.regrows, facts.number("regrowth"))  # alike in most plots
+    if key not in book.memo:
+        cuts = cuts_of(planting, facts)
+        last = max(cuts, default=0)
+        found = {cut: picked for cut, picked in cuts.items() if planting.ended or cut < last}
+        book.memo[key] = (planting, found)  # which is kept so that its id stays its own
+    kept: dict[int, list[Picking]] = book.memo[key][1]
+    return kept
 
 
 def _together(season: Season, crop: str, pickings: list[Picking], unit: str) -> Decimal | None:
@@ -139,6 +144,14 @@ def picked_already(season: Season, planting: Planting, unit: str) -> Decimal:
 
 def usual_unit(season: Season, book: WeatherBook, facts: CropFacts) -> str | None:
     """The unit that the farm counts the crop in: of its latest picking, cooler lot, order or price, else as printed."""
+    key = ("unit", id(season), id(facts))
+    if key not in book.memo:
+        book.memo[key] = (season, facts, _usual_unit(season, book, facts))
+    unit: str | None = book.memo[key][-1]
+    return unit
+
+
+def _usual_unit(season: Season, book: WeatherBook, facts: CropFacts) -> str | None:
     picked = [
         (picking.date, picking.unit)
         for planting in plantings_of(season, book, facts.crop)

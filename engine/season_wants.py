@@ -160,9 +160,10 @@ def carry(season: Season) -> None:
 
 def tell_delivered(season: Season) -> None:
     """Hold the latest sales against the coming deliveries, the earliest delivery first."""
-    groups: dict[tuple[str | None, str], list[Order]] = {}
+    groups: dict[tuple[str | None, str], list[Order]] = {(sale.customer, sale.crop): [] for sale in season.sales}
     for order in season.orders:
-        groups.setdefault((order.customer, order.crop), []).append(order)
+        if (order.customer, order.crop) in groups:  # of the others nothing was delivered
+            groups[order.customer, order.crop].append(order)
     delivered = {order: done for group in groups.values() for order, done in _delivered(season, group).items()}
     season.orders = [
         order if order.delivered == delivered.get(order.entry, 0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import json
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -37,13 +37,14 @@ class Entry:
 
 def entry_of(connection: sa.Connection, number: int) -> Entry:
     """The entry of that number; raises NoSuchEntry."""
-    row = connection.execute(_ENTRY.where(entries.c.entry == number)).one_or_none()
+    row = connection.execute(_ENTRY_OF, {"wanted": number}).one_or_none()
     if row is None:
         raise NoSuchEntry(f"There is no entry {number} in the book.")
     return Entry(*row)
 
 
 _ENTRY = sa.select(entries.c.entry, entries.c.kind, entries.c.record, entries.c.replaces)
+_ENTRY_OF = _ENTRY.where(entries.c.entry == sa.bindparam("wanted"))
 
 
 def family(connection: sa.Connection, root: int) -> list[Entry]:
@@ -104,14 +105,17 @@ def rows_of(entry: int, event: Event, *, as_entered: bool) -> tuple[dict[str, An
     return fact, [{"bed": bed, "date": event.date, "entry": entry, "kind": event.kind} for bed in beds]
 
 
+_PUT_FACTS, _PUT_BEDS = facts.insert(), fact_beds.insert()
+
+
 def keep(connection: sa.Connection, events: Iterable[tuple[int, Event]], *, as_entered: bool) -> None:
     """Put facts in their tables."""
     rows = [rows_of(entry, event, as_entered=as_entered) for entry, event in events]
     if rows:
-        connection.execute(facts.insert(), [fact for fact, _ in rows])
+        connection.execute(_PUT_FACTS, [fact for fact, _ in rows])
     beds = [bed for _, many in rows for bed in many]
     if beds:
-        connection.execute(fact_beds.insert(), beds)
+        connection.execute(_PUT_BEDS, beds)
 
 
 def keep_as_it_stands(connection: sa.Connection, root: int) -> tuple[Event | None, Event | None]:
@@ -126,9 +130,11 @@ def keep_as_it_stands(connection: sa.Connection, root: int) -> tuple[Event | Non
     return before.event if before else None, after
 
 
-def streamed(connection: sa.Connection, asked: sa.Select[Any]) -> Iterator[sa.Row[Any]]:
+def streamed(
+    connection: sa.Connection, asked: sa.Select[Any], wanted: Mapping[str, Any] | None = None
+) -> Iterator[sa.Row[Any]]:
     """The rows of a long answer, some at a time; a server is told when the rest is not wanted."""
-    with connection.execute(asked, execution_options={"yield_per": AT_ONCE}) as rows:
+    with connection.execute(asked, wanted, execution_options={"yield_per": AT_ONCE}) as rows:
         yield from rows
 
 
@@ -149,6 +155,7 @@ FACT = (
     .join(entries, entries.c.entry == facts.c.entry)
     .join(lines, lines.c.line == entries.c.line)
 )
+_FACT_OF = FACT.where(facts.c.entry == sa.bindparam("wanted"))
 
 
 def as_fact(row: Sequence[Any]) -> Fact:
@@ -159,7 +166,7 @@ def as_fact(row: Sequence[Any]) -> Fact:
 
 def fact_of(connection: sa.Connection, entry: int) -> Fact | None:
     """An entry as it stands now, None if it does not."""
-    row = connection.execute(FACT.where(facts.c.entry == entry)).one_or_none()
+    row = connection.execute(_FACT_OF, {"wanted": entry}).one_or_none()
     return as_fact(row) if row else None
 
 

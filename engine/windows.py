@@ -9,7 +9,7 @@ from math import exp
 
 from engine.crops import CUT_AGAIN, PICKED
 from engine.daylength import daylight
-from engine.growth import Forecast, Triple, crop_facts, forecast, next_cut, sighted_end
+from engine.growth import Forecast, Triple, crop_facts, forecast, one_on, sighted_end
 from engine.growth_clock import growth_clock
 from engine.safety import clear_from
 from engine.state import Planting, Season
@@ -60,8 +60,7 @@ def windows(season: Season, book: WeatherBook, planting: Planting, until: dt.dat
     found = [_window(season, book, planting, coming, assumed=False)]
     known = crop_facts(season, book, planting)
     while known.regrows and not found[-1].last and len(found) < MOST_CUTS_AHEAD:
-        taken = max(book.today, coming.ready.likely)
-        coming = next_cut(season, book, planting, coming.cut + 1, taken)
+        coming = one_on(season, book, planting, coming)
         if coming.ready.low > until or sighted_end(known, planting):
             break
         found.append(_window(season, book, planting, coming, assumed=True))
@@ -102,7 +101,7 @@ def frees(season: Season, book: WeatherBook, planting: Planting) -> Triple[dt.da
     known = crop_facts(season, book, planting)
     last = forecast(season, book, planting)
     while known.regrows and not last.over and last.cut < known.cuts and sighted_end(known, planting) is None:
-        last = next_cut(season, book, planting, last.cut + 1, max(book.today, last.ready.likely))
+        last = one_on(season, book, planting, last)
     if last.over or picked_through(planting, last):
         return Triple(book.today, book.today, book.today)
     ends = last.best_until.likely

@@ -114,7 +114,9 @@ class Chart:
         agenda = list(words)
         while agenda:
             edge = agenda.pop()
-            entries = column.setdefault(edge.symbol, {})
+            entries = column.get(edge.symbol)
+            if entries is None:
+                entries = column[edge.symbol] = {}
             key = (edge.end, edge.value)
             known = entries.get(key)
             if known is not None and known.cost <= edge.cost:
@@ -141,8 +143,11 @@ class Chart:
         skipped = self.skips[at]
         for place in (at,) if skipped == at else (at, skipped):
             column = self.columns[place]
+            leading_on = branch.following.keys() & column.keys()
+            if not leading_on:  # so it is with most
+                continue
             gap = cost + SKIPPED * (place - at)
-            for symbol in sorted(branch.following.keys() & column.keys()):
+            for symbol in sorted(leading_on):
                 longer = branch.following[symbol]
                 for edge in column[symbol].values():
                     if edge.end - start <= LONGEST:

@@ -39,7 +39,10 @@ def lattice(tokens: list[Token], lexicon: Lexicon) -> list[list[Edge]]:
 def _exact(tokens: list[Token], at: int, lexicon: Lexicon) -> list[Edge]:
     token = tokens[at]
     edges = [*_number(token, at), *_in_one(tokens, at)]
+    after = tokens[at + 1].text if at + 1 < len(tokens) else ""
     for entry in lexicon.starting(token.text):
+        if len(entry.words) > 1 and entry.words[1] != after:  # so it is with most
+            continue
         end = at + len(entry.words)
         if entry.terminal == SHORT_PLOT:
             if _before_its_bed(tokens, at, lexicon):
@@ -93,16 +96,16 @@ def _number(token: Token, at: int) -> Iterator[Edge]:
 def _recut(tokens: list[Token], at: int, lexicon: Lexicon, found: list[list[Edge]]) -> Iterator[Edge]:
     """ "a rugula", "turn ups", "nadias kitchen", "co op": the letters of a name, cut into other words."""
     letters = ""
+    known = list(found[at])  # which grows with what is found here
     if not squeeze(tokens[at].text):  # a name begins with a letter, too: "market, took" holds no ", took"
         return
-    known = {(edge.symbol, edge.end) for edge in found[at]}
     for end in range(at + 1, min(at + LONGEST, len(tokens)) + 1):
         more = squeeze(tokens[end - 1].text)
         letters += more
         if len(letters) < 4 or not more:  # a name ends in a letter: "at market, took in" holds no "market,"
             continue
         for entry in lexicon.lettered(letters):
-            if (entry.terminal, end) not in known:
+            if not any(edge.symbol == entry.terminal and edge.end == end for edge in known):
                 yield Edge(
                     entry.terminal,
                     at,

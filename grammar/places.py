@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from grammar.chart import Chart, Column, Edge
 from grammar.skeleton import START, Skeleton
@@ -33,6 +33,7 @@ PASSED = {
     "ASKED": ASKING,
 }
 PARTING = {"STOP": 0, "JOINER": 10, "COMMA": 25}
+NONE: dict[tuple[int, Any], Edge] = {}
 SUBJECTS = frozenset(
     (
         "i",
@@ -226,7 +227,7 @@ def _place(
         passed=passed,
         flags=_phrases(column, "FLAG", MOOD),
         mends=_phrases(column, "REPAIR"),
-        partings=[(phrase.edge.end, cost) for symbol, cost in PARTING.items() for phrase in _phrases(column, symbol)],
+        partings=[(edge.end, cost) for symbol, cost in PARTING.items() for edge in column.get(symbol, NONE).values()],
         unread=None if passed or "FLAG" in column else KNOWN if column.keys() - {"WORD"} else UNKNOWN,
         text=TEXT if at == len(tokens) or tokens[at].text[0].isalpha() else TEXT + BESIDE_TEXT,
         opens=_opens(tokens, at),
@@ -236,7 +237,8 @@ def _place(
 
 
 def _phrases(column: Column, symbol: str, more: int = 0) -> list[Phrase]:
-    return [Phrase(symbol, edge, hundredths(edge.cost) + more) for edge in column.get(symbol, {}).values()]
+    found = column.get(symbol)
+    return [Phrase(symbol, edge, hundredths(edge.cost) + more) for edge in found.values()] if found else []
 
 
 def _own(column: Column, words: frozenset[str]) -> dict[Reading, frozenset[str]]:
@@ -253,6 +255,8 @@ def _passed(column: Column) -> list[Passing]:
     """The ways to pass over small words, one for each end: the cheapest, but rather one that gives a role."""
     found: dict[int, Passing] = {}
     for symbol, more in PASSED.items():
+        if symbol not in column:
+            continue
         for _, edge, cost, _ in _phrases(column, symbol, more):
             passing = Passing(edge.end, cost, edge.value if symbol == "PREP" else None)
             known = found.get(edge.end)

@@ -58,6 +58,7 @@ class Search:
         self.skeleton = skeleton
         self.frames = frames
         self.places = Places(tokens, chart, skeleton, parts, asking)
+        self._least = [place.least for place in self.places.all]
         self._end = len(tokens)
         self._marked = _marked(tokens)
         self._width = min(WIDTH, max(NARROW, ROOM // (len(tokens) + 1)))
@@ -114,7 +115,7 @@ class Search:
 
     def _put(self, path: Path) -> None:
         """Keep a path to go on with it when its turn comes."""
-        least = path.cost + self.places.all[path.at].least
+        least = path.cost + self._least[path.at]
         if least <= self._limit + (self.places.refund if path.mending else 0):
             self._numbers += 1
             heappush(self._open, (least, path.since, self._numbers, path))
@@ -198,7 +199,7 @@ class Search:
     def _phrase(self, path: Path, phrase: Phrase, beside: int) -> None:
         type_, edge, cost, _ = phrase
         now = path.now
-        held = next((part for part in now.parts if part.type == type_), None)
+        held = next((part for part in now.parts if part.type == type_), None) if now.parts else None
         if path.mending:
             if held is not None:
                 cost -= hundredths(held.edge.cost) + PHRASE  # what was taken back costs nothing
@@ -271,8 +272,8 @@ class Search:
             if "bare_beds" in now.types:  # without a verb a number alone is an amount
                 return []
             return [(None, FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)]
-        acts, marked = self.skeleton.acts(path.state), self._marked[path.at]
-        return _fits(self.frames, acts, now.types, now.flags, now.asking, marked, path.done is not None)
+        clause = (now.types, now.flags, now.asking)
+        return _fits(self.frames, self.skeleton, path.state, *clause, self._marked[path.at], path.done is not None)
 
     def _link(self, before: Gathered | None, now: Draft, end: int, act: str | None, cost: int) -> Gathered:
         key = (before, now, end, act, cost)
@@ -284,12 +285,12 @@ class Search:
 
 @lru_cache(maxsize=20_000)  # of all the lines of a season a few thousand differ
 def _fits(
-    frames: Frames, acts: tuple[tuple[str, float], ...], types: tuple[str, ...], flags: frozenset[str], asking: bool,
+    frames: Frames, skeleton: Skeleton, state: int, types: tuple[str, ...], flags: frozenset[str], asking: bool,
     marked: bool, follows: bool,
 ) -> tuple[tuple[str | None, int], ...]:  # fmt: skip
-    """What it costs to take a clause with such phrases as each of the acts."""
+    """What it costs to take a clause with such phrases as each of the acts that its own words may be."""
     fits: list[tuple[str | None, int]] = []
-    for act, cost in acts:
+    for act, cost in skeleton.acts(state):
         cost += frames.cost(act, types, flags, follows=follows, marked=marked)
         fits.append((act, hundredths(cost + frames.mood(act, asking, marked, flags))))
     return tuple(fits)

@@ -74,9 +74,13 @@ def _one_word(text: str, at: int, lexicon: Lexicon, likely: float, *, known: boo
 
 def _of_more(tokens: list[Token], at: int, lexicon: Lexicon) -> Iterator[Edge]:
     """ "roe cover", "bok toy": the other words bear out what was meant."""
-    for word in (tokens[at].text, *homophones().get(tokens[at].text, ())):
+    if at + 1 == len(tokens):
+        return
+    text, after = tokens[at].text, tokens[at + 1].text
+    seconds = {after, *homophones().get(after, ())}
+    for word in (text, *homophones().get(text, ())):
         for entry in lexicon.starting(word):
-            if len(entry.words) == 1:
+            if len(entry.words) == 1 or entry.words[1] not in seconds:
                 continue
             said = [token.text for token in tokens[at : at + len(entry.words)]]
             if tuple(said) != entry.words and _sound_alike(entry.words, said):

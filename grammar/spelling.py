@@ -16,6 +16,7 @@ _SOFT_C = re.compile(r"c(?=[eiy])")
 NAMES = frozenset(("CROP", "CUSTOMER", "PLOT", "PERSON", "VARIETY"))
 
 NEAREST = 6  # spellings looked at for one word
+REMEMBERED = 2000  # words that nobody knows, which come again and again: a neighbour's name, a way to write
 SLIP = 0.5  # each letter wrong, missing, too many or swapped ...
 SLIPPED = 0.6  # ... and this once
 BEGUN = 0.8  # a name cut short
@@ -28,6 +29,7 @@ class Spellings:
 
     def __init__(self, lettered: Mapping[str, Sequence[Entry]]) -> None:
         self._all = list(lettered)
+        self._near: dict[tuple[str, int], list[tuple[int, str]]] = {}  # as looked up before
         self._of_length: dict[tuple[int, int], list[str]] = {}
         names = [word for word, entries in lettered.items() if any(entry.terminal in NAMES for entry in entries)]
         self._names = sorted((word, number) for number, word in enumerate(names))
@@ -36,6 +38,14 @@ class Spellings:
 
     def within(self, letters: str, slips: int) -> list[tuple[int, str]]:
         """The nearest spellings within so many slips, each with the number of its slips."""
+        known = self._near.get((letters, slips))
+        if known is None:
+            if len(self._near) >= REMEMBERED:
+                self._near.clear()
+            known = self._near[letters, slips] = self._looked_up(letters, slips)
+        return known
+
+    def _looked_up(self, letters: str, slips: int) -> list[tuple[int, str]]:
         from rapidfuzz.distance import DamerauLevenshtein
         from rapidfuzz.process import extract
 

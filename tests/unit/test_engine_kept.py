@@ -85,6 +85,28 @@ def test_the_next_program_does_not_read_it_all_again(book: Book) -> None:
     assert facts_read(book, LAST) <= 20
 
 
+def test_a_fold_of_many_facts_tells_how_far_it_is(book: Book, path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(kept, "LONG", 100)
+    monkeypatch.setattr(kept, "STEP", 50)
+    book.forget_derived()
+    told: list[tuple[int, int]] = []
+
+    with open_book(path, heed=lambda done, many: told.append((done, many))) as again:
+        again.season(LAST)
+        again.season(LAST)
+
+    assert told == [(2, 202), (52, 202), (102, 202), (152, 202), (202, 202)]
+
+
+def test_a_fold_of_few_facts_tells_nothing(book: Book, path: Path) -> None:
+    told: list[int] = []
+
+    with open_book(path, heed=lambda done, many: told.append(done)) as again:
+        again.season(LAST)
+
+    assert told == []
+
+
 def test_an_entry_of_today_drops_no_checkpoint(book: Book, path: Path) -> None:
     book.season(LAST)
     before = days(path)
