@@ -127,9 +127,9 @@ def test_a_place_that_does_not_let_us_in(tmp_path: Path) -> None:
 
 
 def test_a_book_that_the_disk_keeps_from_opening_is_still_called_a_book(path: Path) -> None:
-    """SQLite wants a file of its own beside the book before it reads a line of it; a full disk has no room for one."""
+    """SQLite wants files of its own beside the book before it reads a line of it; a full disk has no room for them."""
     open_book(path).close()
-    Path(f"{path}-shm").mkdir()
+    Path(f"{path}-wal").mkdir()
 
     assert "cannot be opened" in refusal(path, errors.NoAccess)
 
