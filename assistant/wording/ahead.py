@@ -65,6 +65,8 @@ def _ready_row(one: Ready, result: Ahead | None = None, *, now: bool = False) ->
     doubt = f", doubtful: {int(one.risk * 100)}% to bolt" if one.risk * 100 >= 30 else ""
     past = now and result is not None and one.best_until < result.start
     best = f"{'past its best since' if past else 'best until'} {text.day(one.best_until)}"
+    if not now and one.best_until < one.ready.likely:
+        best = "past its best before that"
     amount = text.amount(one.likely, one.unit) if one.unit else "yield not known"
     return one.bed, one.crop, amount, f"{start}{wait}{best}{cut}{more}{doubt}"
 
@@ -88,17 +90,12 @@ def _timeline(result: Ahead, shown: list[Ready], width: int) -> str:
     if days < 7 or days + label > width or width < NARROWEST:
         return ""
     dates = [result.start + dt.timedelta(days=away) for away in range(days)]
-    lines = [" " * label + "".join("|" if date.weekday() == 0 else "." for date in dates) + "  (| Mondays)"]
+    lines = [" " * label + "".join("|" if date.weekday() == 0 else "." for date in dates)]
     for bed in beds:
         mine = [one for one in shown if one.bed == bed]
         marks = "".join("F" if freed.get(bed) == date else _mark(mine, date) for date in dates)
         lines.append(f"{bed:<{label}}{marks}".rstrip())
-    return "\n".join(
-        [
-            *(line for line in lines if len(line) <= width),
-            text.wrapped("= at its best, - still saleable, F bed free", width),
-        ]
-    )
+    return "\n".join([*lines, text.wrapped("| Monday, = at its best, - still saleable, F bed free", width)])
 
 
 def _mark(ready: list[Ready], date: dt.date) -> str:
@@ -150,10 +147,17 @@ def crop_story(result: CropStory, ask: Ask, width: int) -> str:
         parts.append(text.columns([_bed_row(bed, result.day) for bed in result.beds], width))
     parts.append(text.wrapped(_stock(result), width))
     parts.append("Figures in use:")
-    rows = [(one.name, one.value, _source(one.how, one.source, one.records)) for one in result.figures]
-    parts.append(text.columns(rows, width))
+    parts += _figures(result, width)
     parts += [text.wrapped(text.sentence(note), width) for note in result.notes]
     return "\n".join(parts)
+
+
+def _figures(result: CropStory, width: int) -> Iterable[str]:
+    """Each figure on a line, and under it where it is from."""
+    longest = max((len(one.name) for one in result.figures), default=0)
+    for one in result.figures:
+        yield text.block([f"{one.name:<{longest}}  {one.value}"], width)
+        yield text.block([_source(one.how, one.source, one.records)], width, 4)
 
 
 def _where(result: CropStory) -> str:
