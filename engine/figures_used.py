@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from engine import observed
 from engine.crop_table import Figure
-from engine.crops import CropFacts
+from engine.crops import CropFacts, facts
 from engine.growth_clock import growth_clock
 from engine.plain import number
 from engine.state import Season
@@ -53,6 +53,18 @@ def figures_used(season: Season, book: WeatherBook, known: CropFacts) -> tuple[F
         seen = len(observed.first_cut_yields(season, book, known, figure.unit))
         found.append(_used("yield", figure, f"{foot} {each}", seen))
     return tuple(found)
+
+
+def figures_apart(season: Season, book: WeatherBook, crop: str) -> tuple[FigureUsed, ...]:
+    """The figures that the grower gave for a variety or a plot alone, each named with it."""
+    usual = figures_used(season, book, facts(season, crop))
+    said = dict.fromkeys((record.get("variety"), record.get("plot")) for record in season.overrides.get(crop, ()))
+    return tuple(
+        replace(figure, name=f"{figure.name}, {' '.join(filter(None, (variety, plot and f'in {plot}')))}")
+        for variety, plot in said
+        for figure in figures_used(season, book, facts(season, crop, variety=variety, plot=plot))
+        if figure not in usual
+    )
 
 
 def _used(title: str, figure: Figure, value: str, records: int) -> FigureUsed:
