@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from assistant.wording import text
 from engine.ahead import Ahead, CropBed, CropStory, Freed, IfSown, Ready, ReadyWhen
 from engine.asks import Ask
+from engine.figures_used import FigureUsed
 
 NARROWEST = 40  # cells; a timeline needs as many
 HOW = {"memory": "recalled", "computed": "worked out", "read": "read"}
@@ -168,8 +169,9 @@ def _figures(result: CropStory, width: int) -> Iterable[str]:
     """Each figure on a line, and under it where it is from."""
     longest = max((len(one.name) for one in result.figures), default=0)
     for one in result.figures:
-        yield text.block([f"{one.name:<{longest}}  {one.value}"], width)
-        yield text.block([_source(one.how, one.source, one.records)], width, 4)
+        mine = f"; {one.learned} with {text.plural(one.records, 'record')} of yours" if one.learned else ""
+        yield text.block([f"{one.name:<{longest}}  {one.value}{mine}"], width)
+        yield text.block([_source(one)], width, 4)
 
 
 def _where(result: CropStory) -> str:
@@ -210,6 +212,5 @@ def _stock(result: CropStory) -> str:
     return f"{cooler} Promised in the next three weeks: {wanted}{following}."
 
 
-def _source(how: str, source: str, records: int) -> str:
-    mine = f", with {text.plural(records, 'record')} of yours weighed in" if records else ""
-    return f"{source if how in ('yours', 'default') else f'{HOW[how]}: {source}'}{mine}"
+def _source(one: FigureUsed) -> str:
+    return one.source if one.how in ("yours", "default") else f"{HOW[one.how]}: {one.source}"
