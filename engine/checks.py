@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from engine.crops import SAID_AS, STANDARD_BED_FT, doubt, facts, usual_length
+from engine.crops import PICKED, SAID_AS, STANDARD_BED_FT, doubt, facts, usual_length
 from engine.events import (
     Cleared,
     CoolerReading,
@@ -52,6 +52,7 @@ GENEROUS = Decimal(4)  # lb from one bed foot in one cut, for crops without a fi
 FAR_MORE = 3  # times the highest figure; a very good year is 1.5 times, a slip of a key ten times an ordinary one
 OVERSOLD = Decimal("1.25")  # more of a crop going out than this share of what the cooler holds is worth a question
 LONG_AGO_DAYS = 300
+MOST_CUTS = 12  # of one sowing of greens or herbs: common practice, from memory
 MONTHLY = {"monthly_highs": "high", "monthly_lows": "low"}
 HOTTEST_C, COLDEST_C = Decimal("56.7"), Decimal("-67.8")  # records of the World Meteorological Organization
 COOLER_C = (Decimal(-5), Decimal(40))  # frozen solid, or left open on a summer day: common practice
@@ -328,13 +329,20 @@ def _figures(event: Setting | CropAdded, season: Season) -> Doubts:
         yield from _monthly(event.name, event.value, season)
     feet = {"yield_per_ft": Decimal(1), "yield_per_bed": usual_length(season)}
     for name, value, unit in _said_of_crop(event):
-        reason = doubt(name, value)
+        reason = doubt(name, value) or _too_many_cuts(name, value, event.crop, season)
         most = _most_per_foot(season, event.crop or "", unit) if name in feet else None
         if reason:
             yield _doubt("quantity", "figure_impossible", firm=True, field=name, crop=event.crop, reason=reason)
         elif most is not None and Decimal(str(value)) > FAR_MORE * most * feet[name]:
             yield _doubt("quantity", "yield_absurd", field=name, crop=event.crop, value=Decimal(str(value)), unit=unit,
                          most=(most * feet[name]).quantize(Decimal("0.1")))  # fmt: skip
+
+
+def _too_many_cuts(name: str, value: Any, crop: str | None, season: Season) -> str | None:
+    """Why so many cuts cannot be meant of a crop that is cut rather than picked over; None where they can."""
+    if name != "cuts" or not crop or facts(season, crop).habit == PICKED or Decimal(str(value)) <= MOST_CUTS:
+        return None
+    return f"no {crop} stands for {value} cuts, {MOST_CUTS} at most"
 
 
 def _monthly(name: str, said: list[Any], season: Season) -> Doubts:

@@ -51,6 +51,7 @@ def test_averages_below_nothing_keep_their_minus(hear: Hear, said: str) -> None:
         ("average lows 2, -8, -4, 2, 8, 13, 20, 19, 14, 7, 2, -5", "January's average low would be above its high"),
         ("radish takes -5 days", "-5 is outside"),
         ("arugula keeps -3 days", "-3 is outside"),
+        ("we cut arugula 50 times", "no arugula stands for 50 cuts"),
     ],
 )
 def test_a_figure_that_cannot_be_is_asked_about_with_the_reason(hear: Hear, said: str, reason: str) -> None:
@@ -82,3 +83,13 @@ def test_a_day_soon_to_come_is_not_taken_for_last_year_unasked(hear: Hear) -> No
     turn = hear("add plot Gate with 4 beds", "sowed radish in gate 1 on july 20")
     assert not turn.records
     assert turn.reply.startswith("Mon 20 Jul 2026 is 351 days ago. Is that right?")
+
+
+def test_a_figure_of_a_variety_not_heard_of_before_is_of_its_own_crop(hear: Hear) -> None:
+    (record,) = hear("arugula gives 40 lb a bed", "our rouge lettuce takes 50 days").records
+    assert (record["crop"], record["variety"], record["value"]) == ("lettuce", "Rouge", 50)
+
+
+def test_what_is_picked_over_may_be_picked_many_times(hear: Hear) -> None:
+    (record,) = hear("we pick zucchini 30 times").records
+    assert (record["crop"], record["value"]) == ("zucchini", 30)
