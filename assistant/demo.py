@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 from assistant.places import cache_folder
-from assistant.wording.text import bar
+from assistant.wording.text import bar, screen_width
 
 if TYPE_CHECKING:
     from engine.book import Book
@@ -34,6 +34,7 @@ SAMPLE = (
 )
 
 BAR = 30  # characters
+READING = "Reading the demo season"
 READ_BY = (".py", ".lark", ".toml", ".csv")
 
 
@@ -127,7 +128,8 @@ def _up_to_the_day() -> list[Path]:
 
 
 def _show(part: float, progress: TextIO) -> None:
-    """The bar, drawn over itself on a terminal and not at all elsewhere."""
+    """The bar, drawn over itself on a terminal, as wide as there is room, and not at all elsewhere."""
     if progress.isatty():
-        progress.write(f"\rReading the demo season  [{bar(Decimal(part), Decimal(1), BAR):<{BAR}}] {part:4.0%}")
+        room = max(1, min(BAR, screen_width() - len(READING) - 9))  # brackets, the share, the cursor
+        progress.write(f"\r{READING}  [{bar(Decimal(part), Decimal(1), room):<{room}}] {part:4.0%}")
         progress.flush()

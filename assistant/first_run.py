@@ -89,6 +89,9 @@ def _customers(answer: str, said: str) -> Given | None:
     if _is_phrase(said):
         return None
     names = [name.strip() for name in re.split("[,;]", answer) if name.strip()]
+    if len(names) == 1 and (one := re.fullmatch("(.+) and (.+)", names[0])):
+        remark = f'Is that one customer or two? For two say "{one[1]}, {one[2]}"; for one "add customer {names[0]}".'
+        return Given(Step.CUSTOMERS, remark=remark)
     return Given(Step.COOLER, tuple(f"add customer {name}" for name in names))
 
 

@@ -26,7 +26,7 @@ from assistant.hearing import heard
 from assistant.mishaps import mishap
 from assistant.places import private_file, state_folder
 from assistant.turn import Turn
-from assistant.wording.text import day, plural, screen_width
+from assistant.wording.text import day, plural, screen_width, wrapped
 from engine.book import Book
 from engine.crop_table import published
 from engine.errors import BookError
@@ -64,7 +64,7 @@ class Chat:
         except Exception as error:  # noqa: BLE001  a line editor that breaks must not take the evening with it
             print(mishap(error))
             self._talk(input)
-        print(self.leaving())
+        print(fitting(self.leaving()))
 
     def _talk(self, prompt: Prompt) -> None:
         while (lines := self._lines(prompt)) is not None:
@@ -87,11 +87,11 @@ class Chat:
 
     def _greet(self) -> None:
         if self.book.names().plots:
-            print(GREETING)
+            print(fitting(GREETING))
             return
         self.step = Step.PLOTS
-        print(first_run.WELCOME)
-        print(first_run.ASKED[self.step])
+        print(fitting(first_run.WELCOME))
+        print(fitting(first_run.ASKED[self.step]))
 
     def _lines(self, prompt: Prompt) -> list[str] | None:
         """What was typed or pasted; nothing where the line was dropped with ctrl-c, None when the person leaves."""
@@ -109,10 +109,10 @@ class Chat:
             try:
                 self._say(self._answers(line))
             except KeyboardInterrupt:
-                print(STOPPED)
+                print(fitting(STOPPED))
                 return
             except BookError as error:
-                print(clean_reply(str(error)))
+                print(fitting(clean_reply(str(error))))
             except Exception as error:  # noqa: BLE001  a fault in one reply must not end the evening's talk
                 print(mishap(error))
 
@@ -125,10 +125,10 @@ class Chat:
             turns = [self.hear(phrase) for phrase in given.phrases]
             yield from (turn.reply for turn in turns)
             if all(turn.understood for turn in turns):
-                yield given.remark
+                yield fitting(given.remark)
                 self.step = given.step
         if self.step is not Step.DONE and not self.conversation.open_question:
-            yield first_run.ASKED[self.step]
+            yield fitting(first_run.ASKED[self.step])
 
     def hear(self, line: str) -> Turn:
         """What came of a line; what it wrote is counted for the last word of the shift."""
@@ -159,6 +159,11 @@ class Chat:
             return "Nothing was written to the book."
         kinds = ", ".join(f"{count} {kind.replace('_', ' ')}" for kind, count in self.kept.most_common())
         return f"{plural(self.kept.total(), 'record')} written: {kinds}."
+
+
+def fitting(said: str) -> str:
+    """What the chat says of itself, no line of it wider than the screen."""
+    return "\n".join(wrapped(line, screen_width()) for line in said.splitlines())
 
 
 class NameCompleter(Completer):

@@ -161,7 +161,8 @@ class Reply:
             for part in clause.parts:
                 if part.repair:
                     words = self.line[part.span.start : part.span.end]
-                    told[part.repair] = f'"{words}" as {meaning(part.value, say, sense_of(clause.act or ""))}'
+                    taken = meaning(part.value, say, sense_of(clause.act or "")) or f'"{part.repair}"'
+                    told[part.repair] = f'"{words}" as {taken}'
         fresh = [word for word in dict.fromkeys(outcome.repairs) if word and word.lower() not in self.line.lower()]
         return [told.get(word, f'"{word}"') for word in fresh]
 

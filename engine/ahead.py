@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from engine.asks import Ask
 from engine.crops import facts
-from engine.figures_used import FigureUsed, figures_used
+from engine.figures_used import FigureUsed, figures_apart, figures_used
 from engine.growth import Forecast, Triple, forecast, if_sown
 from engine.orders import deliveries
 from engine.plain import day as said
@@ -59,6 +59,7 @@ class Freed:
 class Ahead:
     """What comes ready, in order of the day, and which beds come free, with those that are free already."""
 
+    today: dt.date
     start: dt.date
     end: dt.date
     crop: str | None
@@ -92,6 +93,7 @@ class IfSown:
 class ReadyWhen:
     """When what is growing is ready, or when it would be if sown."""
 
+    today: dt.date
     crop: str | None
     growing: tuple[Ready, ...]
     sown: IfSown | None
@@ -143,7 +145,7 @@ def ahead(view: View, ask: Ask) -> Ahead:
     empty = [bed for bed in season.beds.values() if not bed.plantings and ask.plot in (None, bed.plot)]
     lines = [line for window in coming if not window.assumed for line in _lines(window)]
     return Ahead(
-        start, end, ask.crop, ask.plot, tuple(_ready(window, book.today) for window in coming), freed,
+        view.today, start, end, ask.crop, ask.plot, tuple(_ready(window, book.today) for window in coming), freed,
         () if ask.crop else tuple(bed.name for bed in empty), book.notes, tuple(lines),
     )  # fmt: skip
 
@@ -197,7 +199,7 @@ def ready_when(view: View, ask: Ask) -> ReadyWhen:
         bed = ask.beds[0] if ask.beds else None
         sown, coming = _if_sown(season, book, ask.crop, bed, ask.date or view.today)
         lines += coming.workings
-    return ReadyWhen(ask.crop, growing, sown, tuple(lines))
+    return ReadyWhen(view.today, ask.crop, growing, sown, tuple(lines))
 
 
 def _standing(season: Season, ask: Ask) -> list[Planting]:
@@ -233,7 +235,7 @@ def crop_story(view: View, ask: Ask) -> CropStory:
     standing = [planting for planting in season.plantings() if planting.crop == crop]
     wanted = deliveries(view, view.today, view.today + dt.timedelta(days=AHEAD_DAYS), crop=crop)
     known = facts(season, crop)
-    figures = figures_used(season, book, known)
+    figures = (*figures_used(season, book, known), *figures_apart(season, book, crop))
     lines = [f"{figure.name}: {figure.value} ({figure.how}: {figure.source})" for figure in figures]
     for planting in standing:
         coming = forecast(season, book, planting)

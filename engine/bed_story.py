@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from engine.asks import Ask
 from engine.events import Amended, Event, Harvested, Lost, Noted, Sighted, Sown, Sprayed, Transplanted
+from engine.plain import day as said
 from engine.safety import Wait, waits
 from engine.state import Bed, Planting, Season
 from engine.view import Fact, View
@@ -98,7 +99,7 @@ def bed_story(view: View, ask: Ask) -> BedStories:
     season = view.season()
     known = [season.beds[name] for name in ask.beds or () if name in season.beds]
     stories = tuple(_story(view, season, bed) for bed in known[:MOST_BEDS])
-    workings = tuple(f"entry {each.entry}: {each.kind} on {each.date.isoformat()}"
+    workings = tuple(f"entry {each.entry}: {each.kind} on {said(each.date)}"
                      for story in stories for each in story.happenings)  # fmt: skip
     return BedStories(view.today, stories, workings or ("nothing on record for these beds",))
 

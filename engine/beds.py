@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from engine.asks import Ask
 from engine.bed_story import BedNow, BedStories, BedStory, bed_now, bed_story, since
+from engine.plain import day as said
 from engine.safety import Wait, waits
 from engine.state import Bed, Season
 from engine.view import View
@@ -140,8 +141,8 @@ def _coming_free(view: View, season: Season, beds: list[Bed], end: dt.date) -> l
 
 def _coming_line(bed: ComingFree) -> str:
     return (
-        f"{bed.bed}: {bed.crop} is likely out by {bed.likely.isoformat()} "
-        f"({bed.earliest.isoformat()} at the earliest, {bed.latest.isoformat()} at the latest)"
+        f"{bed.bed}: {bed.crop} is likely out by {said(bed.likely)} "
+        f"({said(bed.earliest)} at the earliest, {said(bed.latest)} at the latest)"
     )
 
 

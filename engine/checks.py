@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from engine.crops import SAID_AS, STANDARD_BED_FT, doubt, facts, usual_length
+from engine.crops import PICKED, SAID_AS, STANDARD_BED_FT, doubt, facts, usual_length
 from engine.events import (
     Cleared,
     CoolerReading,
@@ -40,6 +40,7 @@ from engine.events import (
     Weather,
     Worked,
 )
+from engine.normals import impossible_months
 from engine.quantities import convert
 from engine.safety import waits_on
 from engine.season import WANTED
@@ -50,6 +51,9 @@ from engine.weather import rain_mm
 GENEROUS = Decimal(4)  # lb from one bed foot in one cut, for crops without a figure: more than greens or roots give
 FAR_MORE = 3  # times the highest figure; a very good year is 1.5 times, a slip of a key ten times an ordinary one
 OVERSOLD = Decimal("1.25")  # more of a crop going out than this share of what the cooler holds is worth a question
+LONG_AGO_DAYS = 300
+MOST_CUTS = 12  # of one sowing of greens or herbs: common practice, from memory
+MONTHLY = {"monthly_highs": "high", "monthly_lows": "low"}
 HOTTEST_C, COLDEST_C = Decimal("56.7"), Decimal("-67.8")  # records of the World Meteorological Organization
 COOLER_C = (Decimal(-5), Decimal(40))  # frozen solid, or left open on a summer day: common practice
 RAINIEST_MM = Decimal(1825)  # the most rain on record in one day, Foc-Foc 1966: World Meteorological Organization
@@ -111,11 +115,11 @@ def _doubt(about: str, code: str, *, choices: tuple[str, ...] = (), firm: bool =
 
 
 def _days(event: Event, today: dt.date) -> Doubts:
-    """Nothing was done in days to come, and little is told after two years."""
+    """Nothing was done in days to come; what is told after most of a year is rather a day still to come, missaid."""
     due = {*WANTED, "priced", "setting", "plot_added", "customer_added", "crop_added"}
     if event.kind not in due and event.date > today:
         yield _doubt("date", "in_the_future", firm=True, date=event.date, today=today)
-    if event.kind not in due and (today - event.date).days > 731:
+    if event.kind not in due and (today - event.date).days > LONG_AGO_DAYS:
         yield _doubt("date", "long_ago", date=event.date, today=today)
     if event.kind in WANTED and abs((event.date - today).days) > 400:
         yield _doubt("date", "far_away", date=event.date, today=today)
@@ -320,16 +324,37 @@ def _cooler(event: CoolerReading, season: Season) -> Doubts:
 
 
 def _figures(event: Setting | CropAdded, season: Season) -> Doubts:
-    """A crop's figure that nobody can mean, or a yield far above what such a crop brings."""
+    """A crop's figure that nobody can mean, or a yield far above what such a crop brings; averages that no year has."""
+    if isinstance(event, Setting) and event.name in MONTHLY:
+        yield from _monthly(event.name, event.value, season)
     feet = {"yield_per_ft": Decimal(1), "yield_per_bed": usual_length(season)}
     for name, value, unit in _said_of_crop(event):
-        reason = doubt(name, value)
+        reason = doubt(name, value) or _too_many_cuts(name, value, event.crop, season)
         most = _most_per_foot(season, event.crop or "", unit) if name in feet else None
         if reason:
             yield _doubt("quantity", "figure_impossible", firm=True, field=name, crop=event.crop, reason=reason)
         elif most is not None and Decimal(str(value)) > FAR_MORE * most * feet[name]:
             yield _doubt("quantity", "yield_absurd", field=name, crop=event.crop, value=Decimal(str(value)), unit=unit,
                          most=(most * feet[name]).quantize(Decimal("0.1")))  # fmt: skip
+
+
+def _too_many_cuts(name: str, value: Any, crop: str | None, season: Season) -> str | None:
+    """Why so many cuts cannot be meant of a crop that is cut rather than picked over; None where they can."""
+    if name != "cuts" or not crop or facts(season, crop).habit == PICKED or Decimal(str(value)) <= MOST_CUTS:
+        return None
+    return f"no {crop} stands for {value} cuts, {MOST_CUTS} at most"
+
+
+def _monthly(name: str, said: list[Any], season: Season) -> Doubts:
+    """Averages that are not twelve, a month beyond any on record, a month whose low is above its high."""
+    side, unit = MONTHLY[name], season.settings.get("temperature_unit")
+    if len(said) != 12:
+        yield _doubt("quantity", "not_twelve_months", firm=True, field=side, count=len(said))
+    for value in map(Decimal, said):
+        if unit and not COLDEST_C <= celsius(value, unit) <= HOTTEST_C:
+            yield _doubt("quantity", "temperature_impossible", firm=True, field=side, value=value, unit=unit)
+    for month in impossible_months({**season.settings, name: said})[:1]:
+        yield _doubt("quantity", "month_low_above_high", month=month)
 
 
 def _said_of_crop(event: Setting | CropAdded) -> list[tuple[str, Any, str]]:

@@ -186,8 +186,8 @@ def _per_foot(season: Season, record: dict[str, Any]) -> tuple[str, Any, str, st
     name, value = str(record.get("name", "")), record.get("value")
     unit, plot = str(record.get("unit") or "lb"), record.get("plot")
     name = SAID_AS.get(name, name)
-    where = " ".join(word for word in (record.get("variety"), plot and f"in {plot}") if word)
-    source = "what you told me" + (f" of it {where}" if where else "")
+    where = " ".join(word for word in (record.get("variety") or "it", plot and f"in {plot}") if word)
+    source = "what you told me" + (f" of {where}" if where != "it" else "")
     if isinstance(value, list | tuple) and len(value) == 2 and isinstance(value[1], str):
         value, unit = value
     if name == "yield_per_bed" and doubt(name, value) is None:

@@ -18,6 +18,7 @@ from engine.crops import facts, usual_length
 from engine.cuttings import Cuttings, cuts_if_sown
 from engine.meant import Meant, beyond_meant, meant_sowings
 from engine.openings import turn_over_days
+from engine.plain import day as said
 from engine.planner.limits import bars, first_day
 from engine.planner.rules import limits_of
 from engine.quantities import CENT
@@ -243,8 +244,8 @@ def _missing(beds: list[BedAdvice], scales: Scales, by_money: bool) -> tuple[str
 
 def _workings(beds: list[BedAdvice]) -> tuple[str, ...]:
     return tuple(
-        f"{bed.bed}: {option.crop} in {option.day.isoformat()}, ready {option.ready.isoformat()}, out"
-        f" {option.out.isoformat()}, {_figure(option.quantity)} {option.unit or ''}, of it {_figure(option.for_orders)}"
+        f"{bed.bed}: {option.crop} in {said(option.day)}, ready {said(option.ready)}, out"
+        f" {said(option.out)}, {_figure(option.quantity)} {option.unit or ''}, of it {_figure(option.for_orders)}"
         f" for orders, worth {_figure(option.money)}, {_figure(option.a_week)} a week of the bed"
         for bed in beds
         for option in bed.options

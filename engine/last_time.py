@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from engine.asks import Ask
+from engine.plain import day as said
 from engine.state import Season
 from engine.told import measured, words
 from engine.view import Fact, View
@@ -72,7 +73,7 @@ def last_time(view: View, ask: Ask) -> LastTime:
         crop=ask.crop,
         times=tuple(times),
         book_began=_began(view),
-        workings=tuple(f"entry {each.entry} of {each.date.isoformat()}" for each in times if each.date)
+        workings=tuple(f"entry {each.entry} of {said(each.date)}" for each in times if each.date)
         or (f"no record of the kind {kind}",),
     )
 

@@ -11,6 +11,7 @@ from decimal import Decimal
 from engine.asks import Ask
 from engine.events import Sold
 from engine.flows import Flow, flows
+from engine.plain import day as said
 from engine.state import Season
 from engine.takings import AGREED, LISTED, SAID, SHARED, TOO_LITTLE, Line, takings
 from engine.view import View
@@ -122,7 +123,7 @@ def _summed(
         by_customer=grouped((line.customer or "no customer named", line) for line in lines if line.worth is not None),
         by_bed=by_bed,
         without_price=grouped((line.crop, line) for line in sold if line.worth is None and line.priced_by != SHARED),
-        workings=tuple(_working(line) for line in lines) or ("no sale, return or sum taken on record",),
+        workings=tuple(working(line) for line in lines) or ("no sale, return or sum taken on record",),
         shared=sum((line.worth or Decimal(0) for line in sold if line.priced_by == SHARED), Decimal(0)) or None,
         unshared=grouped((line.crop, line) for line in sold if line.worth is None and line.priced_by == SHARED) or None,
         too_little=tuple(line for line in lines if line.priced_by == TOO_LITTLE) or None,
@@ -141,7 +142,8 @@ def grouped(named: Iterable[tuple[str | None, Line]]) -> tuple[Share, ...]:
     return tuple(sorted(shares, key=lambda share: (-share.worth, share.name)))
 
 
-def _working(line: Line) -> str:
+def working(line: Line) -> str:
+    """One sale or sum taken, with its worth and how that is known."""
     what = f"{line.quantity} {line.unit} {line.crop}" if line.crop else f"{line.taken} taken, no crop named"
     price = {
         SAID: "as said", AGREED: "at the price agreed in the order", LISTED: "by the price list",
@@ -150,7 +152,7 @@ def _working(line: Line) -> str:
     }.get(line.priced_by)  # fmt: skip
     unpriced = "part of what was taken that day, no price known" if line.priced_by == SHARED else "no price known"
     worth = f"{line.worth} {price}" if line.worth is not None else unpriced
-    return f"{line.date.isoformat()} entry {line.entry}: {what}, {line.customer or 'no customer named'}: {worth}"
+    return f"{said(line.date)} entry {line.entry}: {what}, {line.customer or 'no customer named'}: {worth}"
 
 
 def price(view: View, ask: Ask) -> Prices:
@@ -163,7 +165,7 @@ def price(view: View, ask: Ask) -> Prices:
     ]
     found.sort(key=lambda listed: (listed.crop, listed.customer or ""))
     last = _sold_last(view, ask) if ask.crop else ()
-    workings = [f"{each.crop}: {each.price} a {each.unit} since {each.since.isoformat()}" for each in found]
+    workings = [f"{each.crop}: {each.price} a {each.unit} since {said(each.since)}" for each in found]
     return Prices(season.currency, tuple(found), last, tuple(workings) or ("no price on the list",))
 
 

@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from engine.asks import Ask
 from engine.events import Sold
+from engine.plain import day as said
 from engine.quantities import convert
 from engine.state import Order, Season
 from engine.view import View
@@ -163,5 +164,5 @@ def _working(delivery: Delivery) -> str:
     kind = "standing order" if delivery.standing else "order"
     return (
         f"{kind} of entry {delivery.entry}: {delivery.crop} {delivery.quantity} {delivery.unit} for "
-        f"{delivery.customer or 'nobody named'} on {delivery.date.isoformat()}, {delivery.delivered} gone out"
+        f"{delivery.customer or 'nobody named'} on {said(delivery.date)}, {delivery.delivered} gone out"
     )

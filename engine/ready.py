@@ -69,6 +69,16 @@ def from_sowing(season: Season, book: WeatherBook, known: CropFacts, planting: P
     return Wait(up, rest, clock, tuple(lines), by_calendar)
 
 
+def learned_days(season: Season, book: WeatherBook, known: CropFacts, name: str) -> Learned:
+    """What the farm's own records make of a figure in printed days; none is `used` where it stands as printed."""
+    if name == "regrowth":
+        return from_last_cut(season, book, known, book.today).learned
+    out = name == "days_transplanted"
+    learned = from_sowing(season, book, known, Planting(0, "", known.crop, book.today, transplanted=out)).learned
+    usual = 0.0 if out else days_to_emerge(known, REFERENCE_C[season_of(known)])
+    return replace(learned, mean=learned.mean + usual)
+
+
 def _printed(known: CropFacts, name: str) -> tuple[tuple[float, float], float, str]:
     """The range of days, the share of it that counts, and where it is from, in words."""
     figure, other = known.figures.get(name), "days" if name == "days_transplanted" else "days_transplanted"

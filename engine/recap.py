@@ -5,7 +5,7 @@ from __future__ import annotations
 import calendar
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -13,8 +13,9 @@ from typing import TYPE_CHECKING
 from engine.asks import Ask
 from engine.events import Discarded, Harvested, Worked
 from engine.last_time import LastTime, last_time
-from engine.money import Share, grouped
+from engine.money import Share, grouped, working
 from engine.orders import Delivery, deliveries
+from engine.plain import amount, day
 from engine.state import Season
 from engine.takings import LISTED, SHARED, Line, takings
 from engine.told import Told, told
@@ -134,10 +135,18 @@ def recap(view: View, ask: Ask) -> Recap:
         entries=(),
         more=0,
         ahead=_ahead(view, ask) if wide and so_far >= view.today - dt.timedelta(days=STALE_DAYS) else None,
-        workings=(
-            f"{len(now)} records and {len(lines)} sales in the stretch, {len(then)} and {len(earlier)} before it",
-        ),
+        workings=(*_picked_lines(now), *map(working, lines)) or ("nothing picked or sold on record",),
     )
+
+
+def _picked_lines(facts: Iterable[Fact]) -> Iterator[str]:
+    """The harvests that were added up, each with its entry."""
+    for fact in facts:
+        if isinstance(fact.event, Harvested):
+            event = fact.event
+            much = "an amount not said" if event.quantity is None else f"{amount(event.quantity)} {event.unit}"
+            beds = f" from {', '.join(event.beds)}" if event.beds else ""
+            yield f"{day(event.date)} entry {fact.entry}: picked {much} {event.crop}{beds}"
 
 
 def _stretch(today: dt.date, ask: Ask) -> tuple[dt.date, dt.date]:

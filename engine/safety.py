@@ -17,6 +17,7 @@ from importlib import resources
 from typing import Any
 
 from engine.asks import Ask
+from engine.plain import day as said
 from engine.state import Bed, Planting, Season, Treatment
 from engine.view import View
 
@@ -321,8 +322,8 @@ def _wait(cause: Treatment, kind: str, until: dt.date | None, why: str, source: 
 
 def _workings(found: list[BedSafety]) -> tuple[str, ...]:
     lines = [
-        f"{wait.bed}: {wait.material} on {wait.since.isoformat()}, {wait.why}"
-        + (f", until {wait.until.isoformat()}" if wait.until else "")
+        f"{wait.bed}: {wait.material} on {said(wait.since)}, {wait.why}"
+        + (f", until {said(wait.until)}" if wait.until else "")
         + f" ({wait.source})"
         for bed in found
         for wait in bed.waits

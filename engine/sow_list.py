@@ -21,6 +21,7 @@ from engine.filling import own_crops
 from engine.growth import Forecast
 from engine.meant import Meant, meant_sowings
 from engine.placing import For, Sowing, Unmet, placed
+from engine.plain import day as said
 from engine.planner.limits import lets_in
 from engine.planner.rules import limits_of
 from engine.quantities import convert
@@ -274,8 +275,8 @@ def _workings(reckoned: _Crop, found: list[Sowing], end: dt.date) -> list[str]:
         f" {len(short)} not met by the cooler and what stands"
     ]
     return lines + [
-        f"{sowing.crop} in by {sowing.day.isoformat()}: {sowing.quantity.normalize():f} {sowing.unit} short on "
-        f"{', '.join(want.day.isoformat() for want in sowing.wanted_for)}, {sowing.length_ft} ft"
+        f"{sowing.crop} in by {said(sowing.day)}: {sowing.quantity.normalize():f} {sowing.unit} short on "
+        f"{', '.join(said(want.day) for want in sowing.wanted_for)}, {sowing.length_ft} ft"
         for sowing in found
         if sowing.seed_day <= end
     ]

@@ -15,6 +15,7 @@ from engine.crops import facts, usual_length
 from engine.cuttings import first_if_sown
 from engine.filling import fill_bed as fill_bed
 from engine.growth import Forecast, forecast
+from engine.plain import day as said
 from engine.planner.limits import lets_in
 from engine.planner.rules import limits_of
 from engine.seeds import Seed, seed_for
@@ -185,11 +186,11 @@ def _day_lines(days: SowDays) -> tuple[str, ...]:
     """The three days in plain lines, for `why`."""
     lines = []
     if days.last:
-        lines.append(f"in by {days.last.isoformat()} it is likely ready on the day")
+        lines.append(f"in by {said(days.last)} it is likely ready on the day")
     if days.safe:
-        lines.append(f"in by {days.safe.isoformat()} it is ready on the day even if it is slow (9 in 10)")
+        lines.append(f"in by {said(days.safe)} it is ready on the day even if it is slow (9 in 10)")
     if days.first:
-        lines.append(f"in before {days.first.isoformat()} it is likely past its best by then")
+        lines.append(f"in before {said(days.first)} it is likely past its best by then")
     if days.tray_weeks:
         lines.append(f"{days.tray_weeks.normalize():f} weeks in the tray before planting out")
     return tuple(lines)

@@ -170,7 +170,7 @@ def _supply(everything: Stock, crop: CropStock, start: dt.date, end: dt.date, as
         lots=tuple(sorted(crop.lots, key=lambda lot: (lot.good_until, lot.date))),
         beds=beds,
         promises=tuple(Promise(one.date, one.customer, missing, missing - got) for one, missing, got in due),
-        notes=tuple(f"not counted: {what} (say what one weighs)" for what in crop.uncounted) + _notes(crop),
+        notes=tuple(f"not counted: {what} (say what one weighs)" for what in crop.uncounted) + _notes(crop, end),
     )
 
 
@@ -189,9 +189,10 @@ def _beds(everything: Stock, crop: CropStock, start: dt.date, end: dt.date) -> t
     return tuple(found)
 
 
-def _notes(crop: CropStock) -> tuple[str, ...]:
+def _notes(crop: CropStock, end: dt.date) -> tuple[str, ...]:
+    """What is to be known of the cuts that may be ready by the last day."""
     notes = []
-    for window, _, _ in crop.windows:
+    for window in (window for window, _, _ in crop.windows if window.forecast.ready.low <= end):
         if window.pick_from is None:
             notes.append(f"{window.bed} not counted: a waiting time of unknown length is on it")
         if window.forecast.cut > 1 and window.risk >= TENTH:

@@ -8,7 +8,7 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from engine.copies import KEPT, copy_before_upgrade
-from engine.database import Database, look_at
+from engine.database import Database, look_at, trouble
 from engine.errors import NewerBook, NotABook
 from engine.tables import SCHEMA, alembic_version, meta, metadata
 
@@ -83,7 +83,7 @@ def _is_ours(path: Path, name: str) -> None:
     try:
         tables = {row[0] for row in connection.execute("select name from sqlite_master where type = 'table'")}
     except sqlite3.DatabaseError as error:
-        raise NotABook(f"{name} is not a farm book.") from error
+        raise trouble(error, name, path) or NotABook(f"{name} is not a farm book.") from error
     finally:
         connection.close()
     if tables and not {"alembic_version", "meta", "entries"} <= tables:

@@ -55,6 +55,13 @@ def _rest(whole: Decimal, picked: Decimal) -> Decimal:
     return whole - picked if picked < whole * PICKED_THROUGH else Decimal(0)
 
 
+def learned_foot(season: Season, book: WeatherBook, known: CropFacts, unit: str) -> tuple[float, int]:
+    """What a foot brings in a first cut by the farm's records and the printed figure, and how many records count."""
+    prior, _, unit_ = _yield_prior(known, unit)
+    learned = _learned_yield(season, book, known, prior, unit_ or unit)
+    return (exp(learned.mean), learned.used) if learned else (0.0, 0)
+
+
 def _learned_yield(
     season: Season, book: WeatherBook, known: CropFacts, prior: Prior | None, unit: str
 ) -> Learned | None:

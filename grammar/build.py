@@ -11,6 +11,7 @@ from grammar.said import Amount, Beds, Lasting, Length, Money, Percent, Temperat
 
 Group = tuple[str | None, tuple[int, ...] | None]
 LARGEST_BED = 999
+NARROWEST_BED_IN, WIDEST_BED_IN = 6, 240
 LAST_BED = -1  # "all but the last one": the last of its plot
 
 
@@ -177,6 +178,12 @@ def bed_size(length: Length, width: Length | None = None) -> tuple[Decimal, Deci
     return length.feet, width.feet * 12 if width else None
 
 
+def bed_size_bare(length: Length | Decimal, width: Decimal) -> tuple[Decimal, Decimal] | None:
+    """ "50 ft by 30", "50 by 30": a width without a unit is in inches, None where it cannot be."""
+    feet = length.feet if isinstance(length, Length) else Decimal(length)
+    return (feet, Decimal(width)) if NARROWEST_BED_IN <= width <= WIDEST_BED_IN else None
+
+
 def few_beds(number: Any, plot: str | None = None) -> tuple[int, str | None] | None:
     """So many beds, of a plot if one was said."""
     return (int(number), plot) if number == int(number) and 0 < number <= LARGEST_BED else None
@@ -302,14 +309,16 @@ BUILDERS: dict[str, Any] = {
     "crop_figures": figures,
     "figure_family": lambda family: Figure("family", family),
     "figure_days": figure_days,
+    "figure_days_less": lambda lasting: Figure("days", -lasting.minutes / 1440),
     "figure_days_bare": lambda number: Figure("days", Decimal(number)),
     "figure_cuts": lambda number: Figure("cuts", int(number)),
     "figure_yield": figure_yield,
     "figure_yield_bed": figure_yield_bed,
     "how_often": lambda number, *_: int(number),
     "figure_keeps": lambda lasting: Figure("keeps", lasting.minutes / 1440),
+    "figure_keeps_less": lambda lasting: Figure("keeps", -lasting.minutes / 1440),
     "bed_size": bed_size,
-    "bed_size_bare": lambda length, width: (Decimal(length), Decimal(width)),
+    "bed_size_bare": bed_size_bare,
     "bed_count": lambda number: int(number) if number == int(number) and 0 < number <= LARGEST_BED else None,
     "unit_f": _always("F"),
     "unit_c": _always("C"),
@@ -322,6 +331,7 @@ BUILDERS: dict[str, Any] = {
     "monthly_highs": _always("monthly_highs"),
     "monthly_lows": _always("monthly_lows"),
     "numbers_list": lambda *numbers: tuple(numbers),
+    "less_than_nothing": lambda number: -Decimal(number),
     "hours_for": lambda lasting: lasting if lasting.said_in in ("minute", "hour") else None,
     "hours_bare": lambda number: Lasting(Decimal(number) * 60, "hour"),
     "pace": lambda amount, *crop: (amount, crop[0] if crop else None),

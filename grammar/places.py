@@ -11,6 +11,7 @@ from grammar.skeleton import START, Skeleton
 from grammar.tokens import Token
 
 # Costs are counted in whole hundredths here, so that sums are exact and equal ways come out equal.
+BELOW = 60  # a minus before a figure passed over
 SMALL = 12  # a small word (the, of, we) passed over
 FILLER = 2  # um, okay so, a comma
 WITHIN = 20  # an "and" inside a clause
@@ -219,7 +220,7 @@ def _place(
     parts: frozenset[str],
 ) -> Place:
     floating = [phrase for symbol in column if symbol in parts for phrase in _phrases(column, symbol, PHRASE)]
-    passed = _passed(column)
+    passed = _passed(column, BELOW if _below_nothing(tokens, at) else 0)
     return Place(
         own=_own(column, skeleton.words),
         named=[phrase for symbol in column if symbol in skeleton.phrases for phrase in _phrases(column, symbol)],
@@ -251,13 +252,19 @@ def _own(column: Column, words: frozenset[str]) -> dict[Reading, frozenset[str]]
     return {reading: frozenset(found[reading]) for reading in sorted(found)}
 
 
-def _passed(column: Column) -> list[Passing]:
+def _below_nothing(tokens: list[Token], at: int) -> bool:
+    """A "-" that stands before a figure as a minus does: "takes -5 days", not "radish - 5 lb" nor "1-5"."""
+    here = [(token.text == "-", token.number, token.joined) for token in tokens[at : at + 2]]
+    return here == [(True, False, False), (False, True, True)]
+
+
+def _passed(column: Column, dearer: int) -> list[Passing]:
     """The ways to pass over small words, one for each end: the cheapest, but rather one that gives a role."""
     found: dict[int, Passing] = {}
     for symbol, more in PASSED.items():
         if symbol not in column:
             continue
-        for _, edge, cost, _ in _phrases(column, symbol, more):
+        for _, edge, cost, _ in _phrases(column, symbol, more + dearer):
             passing = Passing(edge.end, cost, edge.value if symbol == "PREP" else None)
             known = found.get(edge.end)
             if known is None or cost < known.cost or (passing.role and not known.role):

@@ -146,7 +146,10 @@ def _again(deed: Deed) -> Deed:
 
 
 def _goes_on(deed: Deed, clauses: list[Clause]) -> bool:
-    """ "it was harvested from brook", "carrots, and it took 2 oz of seed": the same verb with what was missing."""
+    """ "it was harvested from brook", "carrots, and it took 2 oz of seed": the same verb with what was missing.
+    What sets the farm up is said whole, so that is always something new."""
+    if deed.kind in SETTING_UP:
+        return False
     own = [clause for clause in clauses if clause.act == deed.kind]
     return len(own) == 1 and all(clause.act in ANSWERS for clause in clauses if clause not in own)
 

@@ -179,9 +179,11 @@ def override(clause: Clause, scene: Scene) -> Settled:
     """ "our radish takes 26 days": a figure of this farm for a crop, a variety or a plot."""
     part = clause.part("crop")
     crop = part.value if part else scene.crop or scene.memory.crop  # "add celtuce as a crop; it takes 60 days"
+    where = {type_: part.value for type_ in ("variety", "plot") if (part := clause.part(type_)) is not None}
+    if (part := clause.part("variety_of")) is not None:
+        where["variety"], crop = part.value
     if crop is None:
         return Unclear("crop")
-    where = {type_: part.value for type_ in ("variety", "plot") if (part := clause.part(type_)) is not None}
     events: list[Event] = []
     for type_ in ("days_figure", "bed_yield", "cuts_figure", "keep_figure", "how_often", "days_number"):
         part = clause.part(type_)

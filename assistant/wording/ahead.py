@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from assistant.wording import text
 from engine.ahead import Ahead, CropBed, CropStory, Freed, IfSown, Ready, ReadyWhen
 from engine.asks import Ask
+from engine.figures_used import FigureUsed
 
 NARROWEST = 40  # cells; a timeline needs as many
 HOW = {"memory": "recalled", "computed": "worked out", "read": "read"}
@@ -23,9 +24,12 @@ def ahead(result: Ahead, ask: Ask, width: int) -> str:
     shown = _first_pickings(result.ready)
     now = [one for one in shown if one.now]
     if now:
-        parts += ["Ready now:", text.columns([_ready_row(one, result, now=True) for one in now], width)]
+        parts += ["Ready now:", text.columns([_ready_row(one, result.start, now=True) for one in now], width)]
     for start, end, week in _weeks(result, [one for one in shown if not one.now]):
-        parts += [f"{text.days(start, end)}, ready:", text.columns([_ready_row(one, result) for one in week], width)]
+        parts += [
+            f"{text.days(start, end)}, ready:",
+            text.columns([_ready_row(one, result.today) for one in week], width),
+        ]
     if result.freed:
         parts += ["Beds that come free:", text.columns([_freed_row(one, result.start) for one in result.freed], width)]
     if result.free:
@@ -57,16 +61,22 @@ def _weeks(result: Ahead, ready: list[Ready]) -> Iterable[tuple[dt.date, dt.date
         start = end + dt.timedelta(days=1)
 
 
-def _ready_row(one: Ready, result: Ahead | None = None, *, now: bool = False) -> tuple[str, ...]:
+def _ready_row(one: Ready, today: dt.date, *, now: bool = False) -> tuple[str, ...]:
     more = f", then every few days, {one.cuts} pickings in all" if one.cuts > 4 and one.cut == 1 else ""
     cut = f", cut {one.cut} of {one.cuts}" if 1 < one.cuts <= 4 else ""
     start = "" if now else f"{text.day(one.ready.likely)} ({_spread(one)}), "
     wait = f"not before {text.day(one.not_before)}, " if one.not_before else ""
     doubt = f", doubtful: {int(one.risk * 100)}% to bolt" if one.risk * 100 >= 30 else ""
-    past = now and result is not None and one.best_until < result.start
-    best = f"{'past its best since' if past else 'best until'} {text.day(one.best_until)}"
     amount = text.amount(one.likely, one.unit) if one.unit else "yield not known"
-    return one.bed, one.crop, amount, f"{start}{wait}{best}{cut}{more}{doubt}"
+    return one.bed, one.crop, amount, f"{start}{wait}{_best(one, today)}{cut}{more}{doubt}"
+
+
+def _best(one: Ready, today: dt.date) -> str:
+    if one.best_until < today:
+        return f"past its best since {text.day(one.best_until)}"
+    if one.best_until < one.ready.likely:
+        return "past its best before that"
+    return f"best until {text.day(one.best_until)}"
 
 
 def _spread(one: Ready) -> str:
@@ -88,17 +98,12 @@ def _timeline(result: Ahead, shown: list[Ready], width: int) -> str:
     if days < 7 or days + label > width or width < NARROWEST:
         return ""
     dates = [result.start + dt.timedelta(days=away) for away in range(days)]
-    lines = [" " * label + "".join("|" if date.weekday() == 0 else "." for date in dates) + "  (| Mondays)"]
+    lines = [" " * label + "".join("|" if date.weekday() == 0 else "." for date in dates)]
     for bed in beds:
         mine = [one for one in shown if one.bed == bed]
         marks = "".join("F" if freed.get(bed) == date else _mark(mine, date) for date in dates)
         lines.append(f"{bed:<{label}}{marks}".rstrip())
-    return "\n".join(
-        [
-            *(line for line in lines if len(line) <= width),
-            text.wrapped("= at its best, - still saleable, F bed free", width),
-        ]
-    )
+    return "\n".join([*lines, text.wrapped("| Monday, = at its best, - still saleable, F bed free", width)])
 
 
 def _mark(ready: list[Ready], date: dt.date) -> str:
@@ -115,10 +120,14 @@ def ready_when(result: ReadyWhen, ask: Ask, width: int) -> str:
         what = (result.crop or "what stands").capitalize()
         where = f" in {text.beds(ask.beds)}" if ask.beds else ""
         parts.append(text.wrapped(f"{what}{where}, growing now, likely ready (in 8 of 10 cases between):", width))
-        parts.append(text.columns([_ready_row(one) for one in result.growing], width))
+        parts.append(text.columns([_ready_row(one, result.today) for one in result.growing], width))
         parts += _notes_of_all(result.growing, width)
     if result.sown:
-        parts.append(text.wrapped(_if_sown(result.sown), width))
+        none = "" if ask.date else f"No {result.sown.crop} stands {_there(ask)}now. If it were "
+        parts.append(text.wrapped(f"{none}{_if_sown(result.sown, ask)}", width))
+    if not parts and ask.date:
+        when = text.day(ask.date)
+        parts.append(text.wrapped(f'Say which crop: "if radish is sown on {when}, when is it ready".', width))
     if not parts:
         parts.append(text.wrapped(f"Nothing stands {_there(ask)}that could be ready.", width))
     return "\n".join(parts)
@@ -128,7 +137,7 @@ def _there(ask: Ask) -> str:
     return f"in {text.beds(ask.beds)} " if ask.beds else ""
 
 
-def _if_sown(sown: IfSown) -> str:
+def _if_sown(sown: IfSown, ask: Ask) -> str:
     done = "planted out" if sown.planted_out else "sown"
     where = f" in {sown.bed}" if sown.bed else ""
     amount = f", {text.amount(sown.likely, sown.unit)} from a bed" if sown.unit and not sown.bed else ""
@@ -136,8 +145,9 @@ def _if_sown(sown: IfSown) -> str:
         amount = f", {text.amount(sown.likely, sown.unit)}"
     young = f" As baby leaf {sown.baby_leaf} by the books." if sown.baby_leaf else ""
     notes = "".join(f" {text.sentence(note)}" for note in sown.notes)
+    crop = f"{text.capital(sown.crop)} " if ask.date else ""
     return (
-        f"{sown.crop} {done}{where} on {text.day(sown.day)}: likely ready {text.day(sown.ready.likely)}, after "
+        f"{crop}{done}{where} on {text.day(sown.day)}: likely ready {text.day(sown.ready.likely)}, after "
         f"{text.plural(sown.days, 'day')} (in 8 of 10 cases {text.days(sown.ready.low, sown.ready.high)}), best until "
         f"{text.day(sown.best_until)}{amount}.{young}{notes}"
     )
@@ -150,10 +160,18 @@ def crop_story(result: CropStory, ask: Ask, width: int) -> str:
         parts.append(text.columns([_bed_row(bed, result.day) for bed in result.beds], width))
     parts.append(text.wrapped(_stock(result), width))
     parts.append("Figures in use:")
-    rows = [(one.name, one.value, _source(one.how, one.source, one.records)) for one in result.figures]
-    parts.append(text.columns(rows, width))
+    parts += _figures(result, width)
     parts += [text.wrapped(text.sentence(note), width) for note in result.notes]
     return "\n".join(parts)
+
+
+def _figures(result: CropStory, width: int) -> Iterable[str]:
+    """Each figure on a line, and under it where it is from."""
+    longest = max((len(one.name) for one in result.figures), default=0)
+    for one in result.figures:
+        mine = f"; {one.learned} with {text.plural(one.records, 'record')} of yours" if one.learned else ""
+        yield text.block([f"{one.name:<{longest}}  {one.value}{mine}"], width)
+        yield text.block([_source(one)], width, 4)
 
 
 def _where(result: CropStory) -> str:
@@ -172,17 +190,17 @@ def _bed_row(bed: CropBed, day: dt.date) -> tuple[str, ...]:
         details.append(f"stand {text.figure(bed.stand)} %")
     if bed.picked:
         details.append(f"picked {text.amounts_of(bed.picked)}")
-    details.append(_next(bed))
+    details.append(_next(bed, day))
     return bed.bed, "; ".join(details)
 
 
-def _next(bed: CropBed) -> str:
+def _next(bed: CropBed, day: dt.date) -> str:
     one = bed.next
     if one is None:
         return "likely nothing more to pick"
     amount = f", {text.amount(one.likely, one.unit)}" if one.unit else ""
     ready = "ready now" if one.now else f"ready about {text.day(one.ready.likely)} ({_spread(one)})"
-    return f"{ready}{amount}, best until {text.day(one.best_until)}"
+    return f"{ready}{amount}, {_best(one, day)}"
 
 
 def _stock(result: CropStory) -> str:
@@ -194,6 +212,5 @@ def _stock(result: CropStory) -> str:
     return f"{cooler} Promised in the next three weeks: {wanted}{following}."
 
 
-def _source(how: str, source: str, records: int) -> str:
-    mine = f", with {text.plural(records, 'record')} of yours weighed in" if records else ""
-    return f"{source if how in ('yours', 'default') else f'{HOW[how]}: {source}'}{mine}"
+def _source(one: FigureUsed) -> str:
+    return one.source if one.how in ("yours", "default") else f"{HOW[one.how]}: {one.source}"

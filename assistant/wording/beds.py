@@ -34,7 +34,7 @@ def free_beds(result: FreeBeds, ask: Ask, width: int) -> str:
         parts.append(text.columns(_free_rows(result.covered, result.start), width))
     if result.coming:
         parts.append("Coming free, likely:")
-        parts.append(text.columns([_coming_row(bed) for bed in result.coming], width))
+        parts.append(text.columns([_coming_row(bed, result.start) for bed in result.coming], width))
     return "\n".join(parts)
 
 
@@ -42,6 +42,8 @@ def _free_head(result: FreeBeds) -> str:
     where = f" in {result.plot}" if result.plot else ""
     when = text.days(result.start, result.end)
     count = len(result.free)
+    if not result.beds:
+        return 'No beds are named yet. Say them as in "add plot Brook with 12 beds 50 ft by 30 in".'
     if not (count or result.covered or result.coming):
         return f"No bed{where} is free, or likely to come free, {_by(result)} ({result.beds} in all)."
     told = [f"{text.plural(count, 'bed')} free" if count else "no bed free yet"]
@@ -73,22 +75,34 @@ def _free_row(bed: FreeBed, day: dt.date) -> tuple[str, ...]:
     return length, state, since, "; ".join(notes)
 
 
-def _coming_row(bed: ComingFree) -> tuple[str, ...]:
-    spread = f"{text.days(bed.earliest, bed.latest)}, then turning over"
+def _coming_row(bed: ComingFree, start: dt.date) -> tuple[str, ...]:
+    spread = f"{_coming_day(bed, start)}, then turning over"
     if bed.planned:
         spread += f"; meant for {bed.planned}"
-    return bed.bed, bed.crop, text.day(bed.likely), spread
+    return bed.bed, bed.crop, spread
+
+
+def _coming_day(bed: ComingFree, start: dt.date) -> str:
+    if bed.earliest == bed.latest:
+        return "any day now" if bed.latest <= start else text.day(bed.likely)
+    return f"{text.day(bed.likely)} ({text.days(bed.earliest, bed.latest)})"
 
 
 def beds_now(result: BedsNow, ask: Ask, width: int) -> str:
     """How many beds are in each state, then each bed on a line."""
     if not result.beds:
         return text.wrapped(f"No bed {_sort(ask)}on {text.day(result.day)}.", width)
-    counts = ", ".join(f"{count} {state}" for state, count in result.counts.items())
-    head = f"{text.plural(len(result.beds), 'bed')} {_sort(ask)}on {text.day(result.day)}: {counts}."
+    head = f"{text.plural(len(result.beds), 'bed')} {_sort(ask)}on {text.day(result.day)}{_states(result, ask)}"
     return "\n".join(
         [text.wrapped(head, width), text.columns([_now_row(bed, result.day) for bed in result.beds], width)]
     )
+
+
+def _states(result: BedsNow, ask: Ask) -> str:
+    """How many are in each state, where that is not said yet."""
+    if len(result.counts) == 1:
+        return ":" if ask.state or len(result.beds) == 1 else f", all {next(iter(result.counts))}:"
+    return f": {', '.join(f'{count} {state}' for state, count in result.counts.items())}."
 
 
 def _sort(ask: Ask) -> str:

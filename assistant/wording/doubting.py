@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from assistant.wording import text
 from assistant.wording.changes import label
 from assistant.wording.farm_lines import SETTINGS
-from assistant.wording.words import DID, NOUNS, Say, amount_of, choose, either_of
+from assistant.wording.words import DID, NOUNS, Say, amount_of, choose, either_of, no_such_bed
 from assistant.wording.work_lines import degrees
 from engine.checks import Doubt
 from engine.events import Event
@@ -46,7 +46,8 @@ def _in_the_future(doubt: Doubt, event: Event, say: Say) -> str:
 
 
 def _long_ago(doubt: Doubt, event: Event, say: Say) -> str:
-    return f"{say.day(doubt.figure('date'))} is more than two years ago. {_or_yes('the right day')}"
+    said: dt.date = doubt.figure("date")
+    return f"{say.day(said)} is {text.from_today(said, say.today)}. {_or_yes('the right day')}"
 
 
 def _far_away(doubt: Doubt, event: Event, say: Say) -> str:
@@ -75,7 +76,7 @@ def _price_absurd(doubt: Doubt, event: Event, say: Say) -> str:
 
 
 def _bed_unknown(doubt: Doubt, event: Event, say: Say) -> str:
-    return f"There is no bed {doubt.figure('bed')}. Which bed do you mean{choose(doubt.choices)}"
+    return f"{no_such_bed(doubt.figure('bed'))} Which bed do you mean{choose(doubt.choices)}"
 
 
 def _bed_empty(doubt: Doubt, event: Event, say: Say) -> str:
@@ -190,6 +191,16 @@ def _high_below_low(doubt: Doubt, event: Event, say: Say) -> str:
     return f"A high of {high} is below the low of {low}. What were the high and the low?"
 
 
+def _not_twelve_months(doubt: Doubt, event: Event, say: Say) -> str:
+    count, side = text.plural(doubt.figure("count"), "figure"), doubt.figure("field")
+    return f"That is {count}, and a year has 12 months. What are the average {side}s, January first?"
+
+
+def _month_low_above_high(doubt: Doubt, event: Event, say: Say) -> str:
+    month = text.capital(doubt.figure("month"))
+    return f"{month}'s average low would be above its high. {_or_yes('all twelve again')}"
+
+
 def _rain_impossible(doubt: Doubt, event: Event, say: Say) -> str:
     rain = f"{text.figure(doubt.figure('rain'))} {doubt.figure('unit') or ''}".rstrip()
     return f"{rain} of rain is more than ever fell in one day anywhere. How much was it?"
@@ -217,6 +228,7 @@ DOUBTS: dict[str, Callable[[Doubt, Event, Say], str]] = {
     "repeats_unclear": _repeats_unclear, "ends_before_it_starts": _ends_before_it_starts,
     "no_such_order": _no_such_order, "wait_absurd": _wait_absurd, "hours_absurd": _hours_absurd,
     "temperature_impossible": _temperature_impossible, "high_below_low": _high_below_low,
+    "not_twelve_months": _not_twelve_months, "month_low_above_high": _month_low_above_high,
     "rain_impossible": _rain_impossible, "watering_absurd": _watering_absurd,
     "far_more_than_a_bed_holds": _far_more_plants, "figure_impossible": _figure_impossible,
     "yield_absurd": _yield_absurd,

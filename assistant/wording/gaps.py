@@ -8,7 +8,7 @@ from typing import Any
 
 from assistant.wording import text
 from assistant.wording.questions import QUESTIONS
-from assistant.wording.words import DID, MEANT, NOUNS, Say, amount_of, choose
+from assistant.wording.words import DID, MEANT, NOUNS, Say, amount_of, choose, no_such_bed
 from engine.events import KINDS
 from engine.season import WANTED
 
@@ -49,7 +49,7 @@ def _day_question(kind: str, known: Mapping[str, Any]) -> str | None:
 
 def _no_such_bed(known: Mapping[str, Any]) -> str:
     bed = known.get("unknown_bed")
-    return f"There is no bed {bed}. " if bed else ""
+    return f"{no_such_bed(bed)} " if bed else ""
 
 
 def _slots(kind: str, known: Mapping[str, Any], say: Say) -> dict[str, str]:

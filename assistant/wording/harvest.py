@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable
 from decimal import Decimal
 
@@ -103,20 +104,22 @@ def _left_parts(result: ToHarvest, width: int) -> list[str]:
     heads = {"later": "Ready, and can wait in the bed:", "waiting": "Not yet, a waiting time is on it:",
              "gone": "Likely too late:"}  # fmt: skip
     for why, head in heads.items():
-        rows = [_left_row(one) for one in result.left if one.why == why]
+        rows = [_left_row(one, result.start) for one in result.left if one.why == why]
         if rows:
             parts += [head, text.columns(rows, width)]
     return parts
 
 
-def _left_row(one: Left) -> tuple[str, ...]:
+def _left_row(one: Left, start: dt.date) -> tuple[str, ...]:
     if one.why == "gone":
         rest = f"unsaleable since about {text.day(one.gone)}; look, and clear it or pick what is still good"
     elif one.why == "waiting":
         rest = f"not before {text.day(one.until)}" if one.until else "ask how long: the wait was not said"
     else:
-        rest = f"since {text.day(one.ready)}, best until {text.day(one.best_until)}"
-    return one.crop, one.bed, text.amount(one.quantity, one.unit) if one.quantity else "", rest
+        since = "since" if one.ready <= start else "from"
+        bolted = "" if one.quantity else ", more likely bolted by then than not"
+        rest = f"{since} {text.day(one.ready)}, best until {text.day(one.best_until)}{bolted}"
+    return one.crop, one.bed, text.amount(one.quantity, one.unit), rest
 
 
 def cut_again(result: CutAgain, ask: Ask, width: int) -> str:
@@ -167,7 +170,7 @@ def _money(choice: CutChoice, result: CutAgain) -> str:
 def _instead(choice: CutChoice, result: CutAgain) -> str:
     other = choice.instead
     if other is None:
-        return ""
+        return "no other crop has a price and a place there, so not weighed against one" if choice.money else ""
     meanwhile = ""
     if choice.cost is not None and choice.days:
         cost, days = text.money(choice.cost, result.currency), text.plural(choice.days, "day")

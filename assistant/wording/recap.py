@@ -43,6 +43,15 @@ def _narrowed(result: Recap, ask: Ask) -> str:
 
 
 def _whole(result: Recap, width: int) -> Iterator[str]:
+    past = [part for part in _looked_back(result, width) if part]
+    yield from past
+    if result.ahead is not None:
+        if not past:
+            yield "Nothing on record."
+        yield from _coming(result.ahead, width)
+
+
+def _looked_back(result: Recap, width: int) -> Iterator[str]:
     yield from _picked(result, width)
     if result.sold:
         yield "Sold to:"
@@ -61,17 +70,16 @@ def _whole(result: Recap, width: int) -> Iterator[str]:
     if result.short:
         yield "Fell short:"
         yield text.columns([_short(delivery) for delivery in result.short], width)
-    if result.ahead is not None:
-        yield from _coming(result.ahead, width)
 
 
 def _coming(ahead: Ahead, width: int) -> Iterator[str]:
     """The next three weeks by crop, and the beds that come free: the whole of it is the answer of `ahead`."""
     days = text.days(ahead.start, ahead.end)
-    if ahead.ready or ahead.freed:
+    if ahead.ready:
         yield text.wrapped(f"Coming, {days}, likely:", width)
     else:
-        yield text.wrapped(f"Coming, {days}: nothing comes ready and no bed comes free.", width, 2)
+        freed = "" if ahead.freed else " and no bed comes free"
+        yield text.wrapped(f"Coming, {days}: nothing comes ready{freed}.", width, 2)
     crops: dict[str, list[Ready]] = {}
     for ready in ahead.ready:
         crops.setdefault(ready.crop, []).append(ready)

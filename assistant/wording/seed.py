@@ -26,7 +26,8 @@ def _weight(grams: Decimal | None) -> str:
     if grams is None:
         return ""
     ounces = grams / MASS["oz"]
-    return f"{figure(grams)} g ({figure(ounces.quantize(Decimal('0.1') if ounces >= 1 else Decimal('0.01')))} oz)"
+    ounces = ounces.quantize(Decimal("0.1") if ounces >= 1 else Decimal("0.01"))
+    return f"{figure(grams)} g ({figure(ounces)} oz)" if ounces else f"{figure(grams)} g"
 
 
 def _round(count: int) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable
-from decimal import Decimal
+from decimal import ROUND_UP, Decimal
 
 from assistant.wording import text
 from assistant.wording.filling import fill_bed as fill_bed
@@ -98,25 +99,18 @@ def to_sow(result: ToSow, ask: Ask, width: int) -> str:
     what = f"{result.crop} " if result.crop else ""
     whom = f" for {result.customer}" if result.customer else ""
     when = days(result.start, result.end)
+    unmet = _unmet(result.unmet, result.start)
+    after = [*_next_due(result), *_basis(result), *not_known(result.missing)]
     if not result.sowings:
         head = f"No {what or 'crop '}needs sowing {when}{whom}."
         if not result.next_due and not result.unmet and result.missing:
             head = f"I cannot tell whether {what or 'anything '}needs sowing {when}{whom}."
-        return joined(
-            head,
-            [*_planned(result), *_unmet(result.unmet), *_next_due(result), *_basis(result), *not_known(result.missing)],
-            width,
-        )
+        return joined(head, [*_planned(result), *unmet, *after], width)
     head = f"To sow {when}{whom}:"
     table = columns([_sowing_row(sowing) for sowing in result.sowings], width)
-    reasons = [line for sowing in result.sowings for line in _reason(sowing)] + _unmet(result.unmet)
-    return "\n".join(
-        part
-        for part in (
-            wrapped(head, width), block(_planned(result), width), table, block(reasons, width, 2),
-            block([*_next_due(result), *_basis(result), *not_known(result.missing)], width, 0),
-        ) if part
-    )  # fmt: skip
+    reasons = [line for sowing in result.sowings for line in _reason(sowing, result.start)] + unmet
+    parts = (wrapped(head, width), block(_planned(result), width), table, block(reasons, width), block(after, width, 0))
+    return "\n".join(part for part in parts if part)
 
 
 def _sowing_row(sowing: Sowing) -> list[str]:
@@ -124,43 +118,51 @@ def _sowing_row(sowing: Sowing) -> list[str]:
     if sowing.beds and sowing.unplaced_ft > 0:
         place += f", {figure(sowing.unplaced_ft)} ft without a bed"
     by = "at once" if sowing.late else f"by {day(sowing.seed_day)}"
-    return [sowing.crop, by, f"{figure(sowing.length_ft)} ft", place, seed_said(sowing.seed)]
+    return [sowing.crop, by, f"{figure(sowing.length_ft)} ft", place]
 
 
-def _reason(sowing: Sowing) -> list[str]:
+def _reason(sowing: Sowing, today: dt.date) -> list[str]:
     wants = [
-        f"{day(want.day)}{f' for {want.customer}' if want.customer else ''}" for want in sowing.wanted_for[:WANTS_SHOWN]
+        f"{day(want.day, today)}{f' for {want.customer}' if want.customer else ''}"
+        for want in sowing.wanted_for[:WANTS_SHOWN]
     ]
     more = len(sowing.wanted_for) - len(wants)
     until = names([*wants, *([f"{more} more"] if more else [])])
-    out = f", plant out {day(sowing.day)}" if sowing.day != sowing.seed_day else ""
-    ready = f"ready about {day(sowing.ready)}"
+    out = f", plant out {day(sowing.day, today)}" if sowing.day != sowing.seed_day else ""
+    ready = f"ready about {day(sowing.ready, today)}"
+    seed = f" Takes {seed_said(sowing.seed)}." if seed_said(sowing.seed) else ""
     if sowing.late:
-        return [f"{sowing.crop}: what stands is past its best by {until}; in now, {ready}{out}."]
-    return [f"{sowing.crop}: {amount(sowing.quantity, sowing.unit)} for {until}; {ready}{out}."]
+        return [f"{sowing.crop}: what stands is past its best by {until}; in now, {ready}{out}.{seed}"]
+    return [f"{sowing.crop}: {_about(sowing.quantity, sowing.unit)} for {until}; {ready}{out}.{seed}"]
 
 
-def _unmet(unmet: Iterable[Unmet]) -> list[str]:
+def _unmet(unmet: Iterable[Unmet], today: dt.date) -> list[str]:
     """Deliveries that no sowing can meet, a line a crop for those too soon and one for those that none lasts until."""
     alike: dict[tuple[str, bool], list[Unmet]] = {}
     for short in unmet:
         alike.setdefault((short.crop, short.keeps_until is None), []).append(short)
-    return [_not_met(crop, shorts) for (crop, _), shorts in alike.items()]
+    return [_not_met(crop, shorts, today) for (crop, _), shorts in alike.items()]
 
 
-def _not_met(crop: str, shorts: list[Unmet]) -> str:
-    more = f" and {len(shorts) - WANTS_SHOWN} more" if len(shorts) > WANTS_SHOWN else ""
-    wants = f"{names(_delivery(short) for short in shorts[:WANTS_SHOWN])} of {crop}{more}"
+def _not_met(crop: str, shorts: list[Unmet], today: dt.date) -> str:
+    more = [f"{len(shorts) - WANTS_SHOWN} more"] if len(shorts) > WANTS_SHOWN else []
+    wants = f"{crop}, {names([*map(_delivery, shorts[:WANTS_SHOWN]), *more])}"
     first = shorts[0]
     if first.keeps_until is None:
-        sown = f"on {day(first.sown)}, as your planning rules have it," if first.sown else "today"
-        return f"Too late for {wants}: sown {sown} it is ready about {day(first.soonest)}."
-    return f"No sowing is there for {wants}: the last that is ready by then is good until {day(first.keeps_until)}."
+        sown = f"on {day(first.sown, today)}, as your planning rules have it," if first.sown else "today"
+        return f"Too late for {wants}: sown {sown} it is ready about {day(first.soonest, today)}."
+    until = day(first.keeps_until, today)
+    return f"No sowing is there for {wants}: the last that is ready by then is good until {until}."
 
 
 def _delivery(short: Unmet) -> str:
     whom = f" for {short.customer}" if short.customer else ""
-    return f"{amount(short.quantity, short.unit)} on {day(short.day)}{whom}"
+    return f"{_about(short.quantity, short.unit)} on {day(short.day)}{whom}"
+
+
+def _about(quantity: Decimal, unit: str) -> str:
+    """An amount that was reckoned, with what is counted made whole: nobody bunches a part of a bunch."""
+    return amount(quantity if unit in text.UNCOUNTED else quantity.to_integral_value(ROUND_UP), unit)
 
 
 def _planned(result: ToSow) -> list[str]:

@@ -9,6 +9,7 @@ import textwrap
 import unicodedata
 from collections.abc import Iterable, Sequence
 from decimal import ROUND_HALF_UP, Context, Decimal
+from itertools import zip_longest
 
 from engine.plain import MONTHS, WEEKDAYS
 
@@ -16,6 +17,9 @@ UNCOUNTED = ("lb", "oz", "kg", "g", "each", "gal", "l", "yd3")
 SIGNS = {"USD": "$", "usd": "$", "dollar": "$", "dollars": "$"}
 
 GAP = "  "
+NARROWEST_LAST, NARROWEST = 16, 20  # cells that the last column and the others keep
+UNBROKEN = "\u00a0"
+DAY = re.compile(rf"\b(?:{'|'.join(WEEKDAYS)}) \d\d?(?: (?:{'|'.join(MONTHS)})(?: \d{{4}})?)?\b")
 FIGURE = re.compile(r"[-+]?[$€£]?\d[\d,]*(?:\.\d+)?")
 
 
@@ -173,7 +177,13 @@ def screen_width() -> int:
 
 def wrapped(text: str, width: int, hang: int = 0) -> str:
     """The text in lines of at most `width`, the later ones indented by `hang`."""
-    return "\n".join(textwrap.wrap(text, max(width, hang + 8), subsequent_indent=" " * hang)) or text
+    return "\n".join(_lines(text, max(width, hang + 8), " " * hang)) or text
+
+
+def _lines(text: str, width: int, hang: str = "") -> list[str]:
+    """The text cut into lines between words; a day such as "Tue 15 Jun" is not torn apart."""
+    whole = DAY.sub(lambda day: day[0].replace(" ", UNBROKEN), text)
+    return [line.replace(UNBROKEN, " ") for line in textwrap.wrap(whole, width, subsequent_indent=hang)]
 
 
 def block(lines: Iterable[str], width: int, indent: int = 2) -> str:
@@ -184,8 +194,8 @@ def block(lines: Iterable[str], width: int, indent: int = 2) -> str:
 
 
 def columns(rows: Iterable[Sequence[str]], width: int, head: Sequence[str] = (), indent: int = 2) -> str:
-    """Rows as aligned columns, figures to the right; the last column is wrapped, and where even that is too wide
-    each row becomes a wrapped line of its own."""
+    """Rows as aligned columns, figures to the right; the last column is wrapped, then the widest others, and where even
+    that is too wide each row becomes a wrapped line of its own."""
     table = [[printable(cell).strip() for cell in row] for row in rows]
     table = [_aligned_to(row, max(map(len, table))) for row in table]
     if not table:
@@ -193,10 +203,22 @@ def columns(rows: Iterable[Sequence[str]], width: int, head: Sequence[str] = (),
     table = _with_figures_right(table)
     heads = [_aligned_to(list(head), len(table[0]))] if head else []
     widths = [max(breadth(row[at]) for row in heads + table) for at in range(len(table[0]))]
-    room = width - indent - sum(widths[:-1]) - len(GAP) * (len(widths) - 1)
-    if room < min(widths[-1], 16):
+    fitted = _fitted(widths, width - indent - len(GAP) * (len(widths) - 1))
+    if fitted is None:
         return "\n".join(_stacked(row, width, indent) for row in table)
-    return "\n".join(_line(row, widths, room, indent) for row in heads + table)
+    return "\n".join(_line(row, fitted, indent) for row in heads + table)
+
+
+def _fitted(widths: list[int], room: int) -> list[int] | None:
+    """The widths cut down to so much room in all, none below what can be read; None where that does not do."""
+    fitted = list(widths)
+    while sum(fitted) > room:
+        least = NARROWEST_LAST if fitted[-1] > NARROWEST_LAST else NARROWEST
+        wide = len(fitted) - 1 if fitted[-1] > NARROWEST_LAST else fitted.index(max(fitted))
+        if fitted[wide] <= least:
+            return None
+        fitted[wide] -= 1
+    return fitted
 
 
 def _aligned_to(row: list[str], length: int) -> list[str]:
@@ -218,14 +240,18 @@ def _figures_right(column: list[str]) -> list[str]:
     return [" " * (longest - lengths[cell]) + cell if cell else cell for cell in column]
 
 
-def _line(row: list[str], widths: list[int], room: int, indent: int) -> str:
-    cells = [cell + " " * (wide - breadth(cell)) for cell, wide in zip(row[:-1], widths[:-1], strict=True)]
-    start = " " * indent + "".join(cell + GAP for cell in cells)
-    if breadth(row[-1]) <= room:
-        return (start + row[-1]).rstrip()
-    last = textwrap.wrap(row[-1], max(room, 8)) or [""]
-    return ("\n" + " " * len(start)).join([start + last[0], *last[1:]]).rstrip()
+def _line(row: list[str], widths: list[int], indent: int) -> str:
+    """A row of the table: each cell in its column, in several lines where it is too long for it."""
+    cells = [
+        [cell] if breadth(cell) <= wide else _lines(cell, wide) or [""] for cell, wide in zip(row, widths, strict=True)
+    ]
+    lines = [
+        GAP.join(part + " " * (wide - breadth(part)) for part, wide in zip(parts, widths, strict=True))
+        for parts in zip_longest(*cells, fillvalue="")
+    ]
+    return "\n".join((" " * indent + line).rstrip() for line in lines)
 
 
 def _stacked(row: list[str], width: int, indent: int) -> str:
-    return block([", ".join(cell.strip() for cell in row if cell.strip())], width, indent)
+    """The row as a line, without its bars: out of their column they say nothing."""
+    return block([", ".join(cell.strip() for cell in row if cell.strip().strip("#"))], width, indent)

@@ -110,3 +110,8 @@ def amount_of(quantity: Decimal | None, unit: str | None, thing: str | None) -> 
         return thing or "it"
     said = text.amount(quantity, unit)
     return f"{said} of {thing}" if thing else said
+
+
+def no_such_bed(bed: str) -> str:
+    """Of a bed that the farm has not, by its name or its bare number ("bed 77")."""
+    return f"There is no bed {bed.removeprefix('bed ')}."

@@ -56,9 +56,10 @@ def test_a_person_s_own_book_is_not_made_by_the_demo(demo) -> None:
 
 
 def test_a_first_start_in_a_terminal_shows_how_far_it_is_and_opens_the_chat(program) -> None:
-    terminal = program.open("--demo")
+    terminal = program.open("--demo", columns=45)
     terminal.wait_for("Reading the demo season  [")
     terminal.wait_for("ctrl-d leaves")
+    assert terminal.shown().count("Reading the demo season") <= 1
     assert "not clear" not in terminal.shown()
     terminal.wait_for("Wed 14 Jul 2027")
 

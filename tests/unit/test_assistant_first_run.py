@@ -2,7 +2,8 @@
 
 import pytest
 
-from assistant.first_run import ASKED, FAREWELL, LEFT, Given, Step, take
+from assistant.first_run import ASKED, FAREWELL, LEFT, WELCOME, Given, Step, take
+from assistant.repl import GREETING, fitting
 
 
 @pytest.mark.parametrize(
@@ -34,6 +35,21 @@ def test_customers_are_parted_by_commas_alone_since_names_may_hold_an_and() -> N
     given = take(Step.CUSTOMERS, "Harbour Oven, Salt and Thyme")
 
     assert given == Given(Step.COOLER, ("add customer Harbour Oven", "add customer Salt and Thyme"))
+
+
+def test_two_names_with_an_and_alone_between_them_are_asked_about() -> None:
+    given = take(Step.CUSTOMERS, "Harbour Oven and The Tin Fiddle")
+
+    assert (given.step, given.phrases) == (Step.CUSTOMERS, ())
+    assert '"Harbour Oven, The Tin Fiddle"' in given.remark
+    assert '"add customer Harbour Oven and The Tin Fiddle"' in given.remark
+
+
+@pytest.mark.parametrize("step", ASKED)
+def test_the_guide_is_never_wider_than_the_terminal(step: Step, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "40")
+    for said in (WELCOME, FAREWELL, LEFT, GREETING, ASKED[step], take(step, "a and b").remark):
+        assert max((len(line) for line in fitting(said).splitlines()), default=0) <= 40
 
 
 @pytest.mark.parametrize(

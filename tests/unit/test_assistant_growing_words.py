@@ -1,6 +1,7 @@
 """Supply, picking and the weeks ahead in words: the fact first, days written out, never wider than asked."""
 
 import datetime as dt
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -9,6 +10,7 @@ import pytest
 from assistant.wording import ahead as ahead_words
 from assistant.wording import harvest as harvest_words
 from assistant.wording import supply as supply_words
+from assistant.wording.text import day
 from engine import ahead, harvest, supply
 from engine.asks import Ask
 
@@ -127,14 +129,44 @@ def test_the_weeks_ahead_end_in_a_line_of_days_for_each_bed(pages: Any) -> None:
 def test_a_figure_of_the_growers_is_told_as_theirs(pages: Any) -> None:
     own = {"kind": "setting", "date": "2027-01-01", "name": "days", "crop": "radish", "value": 26}
     text = " ".join(reply(pages(TODAY, *FARM, own), topic="crop_story", crop="radish").split())
-    assert "first cut 26 days what you told me" in text
+    assert re.search(r"first cut 26 days; \d+ days with 1 record of yours what you told me", text)
     assert "read: UC Davis" in text
 
 
 def test_ready_when_gives_the_day_and_its_spread(pages: Any) -> None:
     text = reply(pages(TODAY, *FARM), topic="ready_when", crop="spinach", date=FRIDAY)
-    assert text.startswith("spinach sown on Fri 18 Jun: likely ready ")
+    assert text.startswith("Spinach sown on Fri 18 Jun: likely ready ")
     assert "in 8 of 10 cases" in " ".join(text.split())
+
+
+def test_a_crop_that_stands_nowhere_is_said_to_before_a_sowing_of_it_is_thought_of(pages: Any) -> None:
+    text = " ".join(reply(pages(TODAY, *FARM), topic="ready_when", crop="dill", beds=("Brook 1",)).split())
+    assert text.startswith("No dill stands in Brook 1 now. If it were sown in Brook 1 on Wed 16 Jun: likely ready ")
+
+
+def test_a_day_of_sowing_without_a_crop_is_asked_about(pages: Any) -> None:
+    assert reply(pages(TODAY, *FARM), topic="ready_when", date=FRIDAY).startswith("Say which crop:")
+
+
+def test_what_comes_ready_within_the_days_asked_about_is_told_from_its_day(pages: Any) -> None:
+    beets = {"kind": "sown", "date": "2027-05-20", "crop": "beet", "beds": ["Gate 2"]}
+    story = ahead.ready_when(pages(TODAY, *FARM, beets), Ask(topic="ready_when", crop="beet"))
+    ready = story.growing[0].ready.likely
+    for start, word in ((ready - dt.timedelta(days=1), "from"), (ready, "since")):
+        text = reply(pages(TODAY, *FARM, beets), 120, topic="to_harvest", start=start, end=ready, crop="beet")
+        assert f"{word} {day(ready)}, best until" in text
+
+
+@pytest.mark.parametrize("width", [40, 80])
+def test_the_timeline_has_its_scale_in_any_terminal(pages: Any, width: int) -> None:
+    lines = reply(pages(TODAY, *FARM), width, topic="ahead").splitlines()
+    assert any(set(line.strip()) == {".", "|"} for line in lines)
+    assert any(line.startswith("| Monday") for line in lines)
+
+
+def test_only_cuts_of_the_days_asked_about_are_called_doubtful(pages: Any) -> None:
+    said = reply(pages(TODAY, *FARM), topic="can_sell", crop="salad mix", date=dt.date(2027, 6, 16))
+    assert "cut 3 is doubtful" not in said
 
 
 def test_without_a_cooler_the_reply_says_what_that_means(pages: Any) -> None:

@@ -120,6 +120,26 @@ def test_columns_are_never_wider_than_asked(width: int) -> None:
     assert "1,200 lb" in "".join(lines)
 
 
+def test_a_day_is_not_torn_at_the_end_of_a_line() -> None:
+    assert text.wrapped("picked Fri 9 Jul, good until Fri 16 Jul", 35) == "picked Fri 9 Jul, good until\nFri 16 Jul"
+    assert text.wrapped("from Mon 14 to Sun 20 Jun 2027", 22) == "from Mon 14 to\nSun 20 Jun 2027"
+
+
+def test_a_wide_column_in_the_middle_gives_way_before_the_rows_are_run_together() -> None:
+    rows = [("kale", "Brook 1, 2, 5 and 7, Gate 2, Terrace 4", "a word or two of it")]
+
+    assert text.columns(rows, 50) == (
+        "  kale  Brook 1, 2, 5 and 7,      a word or two of\n        Gate 2, Terrace 4         it"
+    )
+
+
+def test_a_bar_is_left_out_of_rows_run_together() -> None:
+    rows = [("radish from the brook", "30 bunches and more", "########", "none before")]
+
+    assert "#" not in text.columns(rows, 40)
+    assert "#" in text.columns(rows, 80)
+
+
 def test_text_that_could_steer_a_terminal_is_made_harmless() -> None:
     assert "\x1b" not in text.printable("beds\x1b[31m red\x07")
     assert text.printable("rocket é 青") == "rocket é 青"

@@ -57,6 +57,7 @@ BOOK: tuple[Json, ...] = (
     {"kind": "harvested", "date": "2027-06-14", "crop": "radish", "beds": ["Brook 2"], "quantity": 12, "unit": "lb"},
     {"kind": "sown", "date": "2027-06-16", "crop": "cress", "beds": ["Brook 5"]},
     {"kind": "prepared", "date": "2027-06-10", "beds": ["Gate 1"]},
+    {"kind": "setting", "date": "2027-01-01", "name": "monthly_lows", "value": ["2"] * 12},
 )  # fmt: skip
 
 
@@ -87,7 +88,7 @@ def wanted(**changed: Any) -> Ordered:
 # For each doubt a record that raises it, and what its question has to say.
 DOUBTFUL: dict[str, tuple[Event, tuple[str, ...]]] = {
     "in_the_future": (picked(date=day("2027-06-20")), ("Sun 20 Jun is still to come", "harvest of radish")),
-    "long_ago": (Weeded(date=day("2025-06-01"), beds=("Brook 1",)), ("Sun 1 Jun 2025", "two years", '"yes"')),
+    "long_ago": (Weeded(date=day("2025-06-01"), beds=("Brook 1",)), ("Sun 1 Jun 2025", "days ago", '"yes"')),
     "far_away": (wanted(date=day("2029-06-18")), ("Mon 18 Jun 2029", "year", '"yes"')),
     "not_positive": (picked(quantity="0"), ("0 cannot be the amount",)),
     "negative": (sold(price="-4"), ("-4 cannot be the price",)),
@@ -135,6 +136,13 @@ DOUBTFUL: dict[str, tuple[Event, tuple[str, ...]]] = {
     "far_more_than_a_bed_holds": (
         Transplanted(date=TODAY, crop="lettuce", beds=("Brook 2",), quantity=Decimal(90000)),
         ("90,000 plants", "Brook 2", "How many"),
+    ),
+    "not_twelve_months": (
+        Setting(date=TODAY, name="monthly_lows", value=["4", "2", "8"]), ("3 figures", "12 months", "average lows")
+    ),
+    "month_low_above_high": (
+        Setting(date=TODAY, name="monthly_highs", value=["1"] * 12),
+        ("January's average low", "above its high", '"yes"'),
     ),
     "hours_absurd": (Worked(date=TODAY, hours=Decimal(30), who="Ines"), ("30 hours", "did Ines work?")),
     "temperature_impossible": (Weather(date=TODAY, high=Decimal(820), unit="F"), ("high of 820 F", "the high?")),
@@ -267,6 +275,7 @@ def test_no_kind_has_a_question_that_never_could_be_asked(field: str) -> None:
             "beds", "weeded", {"unknown_bed": "Brook 40", "date": day("2027-06-15")}, ("Brook 4",),
             "There is no bed Brook 40. Which bed was weeded on Tue 15 Jun: Brook 4?",
         ),
+        ("beds", "weeded", {"unknown_bed": "bed 77"}, (), "There is no bed 77. Which bed was weeded?"),
         ("crop", "harvested", {"beds": ("Brook 4",)}, (), "Which crop was harvested from Brook 4?"),
         (
             "quantity", "sold", {"crop": "radish", "unit": "bunch", "customer": "Harbour Oven"}, (),

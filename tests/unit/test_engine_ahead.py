@@ -100,3 +100,32 @@ def test_the_story_of_an_unknown_crop_is_made_of_defaults_that_say_so(pages: Any
     story = crop_story(pages(TODAY, farm=()), Ask(topic="crop_story", crop="oca"))
     assert not story.known
     assert {figure.how for figure in story.figures} == {"default"}
+
+
+def test_a_figure_of_a_variety_or_a_plot_is_told_beside_the_crops_own(pages: Any) -> None:
+    said = {"kind": "setting", "date": "2027-01-01", "name": "days", "crop": "radish"}
+    own = (
+        {**said, "value": 26},
+        {**said, "value": 22, "variety": "Cherry Belle"},
+        {**said, "value": 30, "plot": "Gate"},
+    )
+    story = crop_story(pages(TODAY, *own), Ask(topic="crop_story", crop="radish"))
+    days = {
+        figure.name: (figure.value, figure.source) for figure in story.figures if figure.name.startswith("first cut")
+    }
+    assert days == {
+        "first cut": ("26 days", "what you told me"),
+        "first cut, Cherry Belle": ("22 days", "what you told me of Cherry Belle"),
+        "first cut, in Gate": ("30 days", "what you told me of it in Gate"),
+    }
+
+
+def test_what_the_farms_own_records_make_of_a_figure_is_told(pages: Any) -> None:
+    days = [("2027-04-20", "2027-05-26"), ("2027-04-25", "2027-05-31"), ("2027-05-01", "2027-06-06")]
+    cut = {**RADISH, "kind": "harvested", "quantity": 40, "unit": "lb", "last": True}
+    said = [record for sown, day in days for record in ({**RADISH, "date": sown}, {**cut, "date": day})]
+    first = crop_story(pages(TODAY, *MILD, *said), Ask(topic="crop_story", crop="radish")).figures[0]
+    assert first.records == 3
+    assert first.learned is not None
+    assert 30 < int(first.learned.removesuffix(" days")) < 40
+    assert crop_story(pages(TODAY, *MILD), Ask(topic="crop_story", crop="radish")).figures[0].learned is None

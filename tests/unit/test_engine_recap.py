@@ -185,3 +185,14 @@ def test_several_beds_get_a_line_each(pages: Any) -> None:
         ["Brook", "2", "Tue", "8"],
         ["Brook", "4", "not", "on"],
     ]
+
+
+def test_the_figures_behind_it_are_the_harvests_and_sales_that_were_added_up(pages: Any) -> None:
+    picked = {"kind": "harvested", "date": "2027-06-15", "crop": "radish", "beds": ["Brook 1"], "quantity": 22,
+              "unit": "lb"}  # fmt: skip
+    sold = {"kind": "sold", "date": "2027-06-16", "crop": "radish", "quantity": 10, "unit": "lb", "price": 3}
+    lines = recap(pages("2027-06-16", picked, sold), Ask(topic="recap")).workings
+    assert lines[0].startswith("Tue 15 Jun 2027 entry ")
+    assert lines[0].endswith(": picked 22 lb radish from Brook 1")
+    assert lines[1].startswith("Wed 16 Jun 2027 entry ")
+    assert "10 lb radish, no customer named: 30 as said" in lines[1]

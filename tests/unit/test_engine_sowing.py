@@ -139,7 +139,7 @@ def test_what_no_sowing_lasts_until_is_unmet_and_not_sown_for_again_and_again(pa
     met = {want.day for sowing in result.sowings for want in sowing.wanted_for}
     assert not met & {unmet.day for unmet in result.unmet}
     lines = " ".join(said.to_sow(result, ask, 80).split())
-    assert f"No sowing is there for 4 {unit if unit == 'lb' else 'bunches'} on " in lines
+    assert f"No sowing is there for {crop}, 4 {unit if unit == 'lb' else 'bunches'} on " in lines
 
 
 def test_to_sow_takes_off_what_stands_already(pages: Any) -> None:
