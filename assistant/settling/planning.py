@@ -34,8 +34,9 @@ def ruled(clause: Clause, settler: Deeds) -> None:
     """A limit on plans from today on; after a plan, the plan made anew."""
     said = {part.type: part.value for part in clause.parts}
     days = _days(said, settler.scene.today)
-    if IN_PASSING & said.keys():
-        settler.outcome.cost += 0 if days != (None, None) or spoken_of_sowing(settler) else cost.FAR
+    if IN_PASSING & said.keys():  # "no radish in august" is of days to come, "no radish today" tells of a day
+        ahead = days is not None and (days[0] is not None or bool(ENDS & said.keys()))
+        settler.outcome.cost += 0 if ahead or spoken_of_sowing(settler) else cost.FAR
     if any(part.repair for part in clause.parts):
         settler.outcome.cost += cost.FAR  # a rule is not set on a guess of its words
     places = _places(said, settler)
