@@ -268,6 +268,7 @@ BUILDERS: dict[str, Builder] = {
     "figure_each": figure_each,
     "so_many_for": so_many_for,
     "percent": percent,
+    "about_so_much": lambda _, share: share,
     "share": share,
     "share_slash": share_slash,
     "share_in": share_in,

@@ -5,13 +5,17 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import cache
+from itertools import pairwise
 from typing import Any
 
+from grammar.data import table
 from grammar.said import Amount, Beds, Lasting, Length, Money, Percent, Temperature
 
 Group = tuple[str | None, tuple[int, ...] | None]
 LARGEST_BED = 999
 NARROWEST_BED_IN, WIDEST_BED_IN = 6, 240
+NEAR_BEDS = 30  # numbers said in one breath that are farther apart are not all beds
 LAST_BED = -1  # "all but the last one": the last of its plot
 
 
@@ -60,8 +64,10 @@ def _numbers(spans: tuple[Any, ...]) -> tuple[int, ...]:
     return tuple(dict.fromkeys(flat))
 
 
-def group_of_plot(plot: str, *spans: Any) -> Group:
-    return (plot, _numbers(spans))
+def group_of_plot(plot: str, *spans: Any) -> Group | None:
+    """Beds of a plot; "ridge 5, 90 of them" are not beds 5 and 90."""
+    numbers = _numbers(spans)
+    return (plot, numbers) if all(after - before <= NEAR_BEDS for before, after in pairwise(numbers)) else None
 
 
 def group_across(plot: str, first: Any, again: str, last: Any) -> Group | None:
@@ -118,6 +124,20 @@ def bed_of_crop(crop: str) -> Beds:
 
 def beds_of_crop(crop: str) -> Beds:
     return Beds(of_crop=crop, which="all")
+
+
+def variety_of(*said: str) -> tuple[str, str] | None:
+    """ "red russian kale": the words before a crop, if none of them is a little word or the crop itself."""
+    *words, crop = said
+    return None if little_words() & {word.lower() for word in words} or crop in words else (" ".join(words), crop)
+
+
+@cache
+def little_words() -> frozenset[str]:
+    """Words that are no part of the name of a variety."""
+    small = table("small")
+    groups = ("SMALL", "PREP", "JOINER", "FLAG", "ASKED")
+    return frozenset(word for group in groups for ways in small[group].values() for word in ways)
 
 
 def beds_both_of_crop(crop: str) -> Beds:
@@ -234,7 +254,7 @@ BUILDERS: dict[str, Any] = {
     "group_of_plot": group_of_plot,
     "group_with_plot": group_with_plot,
     "group_without_plot": group_without_plot,
-    "group_whole": lambda plot: (plot, None),
+    "group_whole": lambda *said: (said[-1], None),  # "all four beds in church"
     "beds_listed": beds_listed,
     "beds_except": beds_except,
     "bed_of_crop": bed_of_crop,
@@ -275,10 +295,12 @@ BUILDERS: dict[str, Any] = {
     "folks": _always(True),
     "variety_said": lambda *words: " ".join(words).title(),
     "some_of": lambda some, of: some if some <= of else None,
-    "variety_of": lambda *said: (" ".join(said[:-1]), said[-1]),
+    "variety_of": variety_of,
+    "variety_in": lambda crop, *words: variety_of(*words, crop),
     "total_loss": lambda *_: Percent(Decimal(100)),
     "paid_for": lambda number: Money(Decimal(number)),
     "rows": lambda *_: True,
+    "aside": lambda *_: True,
     "instead_of": lambda *_: True,
     "high": degrees,
     "humidity": lambda number, *_: Percent(Decimal(number)) if number <= 100 else None,

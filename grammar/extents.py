@@ -76,6 +76,11 @@ def rain_after(_: str, fallen: Rain) -> Rain:
     return fallen
 
 
+def rain_of(value: Decimal, _: str) -> Rain:
+    """ ".3 rain": in the farm's unit."""
+    return Rain(value, None)
+
+
 def depth(value: Decimal, unit: str) -> Rain:
     return Rain(value, unit)
 
@@ -131,6 +136,7 @@ BUILDERS: dict[str, Builder] = {
     "heat": heat,
     "frost": frost,
     "rain": rain,
+    "rain_of": rain_of,
     "rain_after": rain_after,
     "depth": depth,
     "depth_one": depth_one,

@@ -52,6 +52,8 @@ SUBJECTS = frozenset(
     )
 )
 MODALS = frozenset(("should", "could", "would", "might", "must", "will", "may", "to"))  # "should have" asks nothing
+BEFORE_QUESTIONS = frozenset(("FILLER", "JOINER", "COMMA", "ASKED", "CHATTER", "STOP"))
+BEING = frozenset(("is", "are", "was", "were"))
 HAVING = frozenset(("have", "has", "had", "got"))  # "have we" asks, "have to" does not
 
 
@@ -122,7 +124,7 @@ class Places:
     ) -> None:  # fmt: skip
         self.skeleton = skeleton
         self.asking = asking
-        self.all = [_place(tokens, at, column, skeleton, parts) for at, column in enumerate(chart.columns)]
+        self.all = [_place(tokens, at, chart, skeleton, parts) for at in range(len(chart.columns))]
         self._look_ahead()
         self.refund = self._refund()
         self._reckon()
@@ -215,10 +217,11 @@ class Places:
 def _place(
     tokens: list[Token],
     at: int,
-    column: Column,
+    chart: Chart,
     skeleton: Skeleton,
     parts: frozenset[str],
 ) -> Place:
+    column = chart.columns[at]
     floating = [phrase for symbol in column if symbol in parts for phrase in _phrases(column, symbol, PHRASE)]
     passed = _passed(column, BELOW if _below_nothing(tokens, at) else 0)
     return Place(
@@ -231,7 +234,7 @@ def _place(
         partings=[(edge.end, cost) for symbol, cost in PARTING.items() for edge in column.get(symbol, NONE).values()],
         unread=None if passed or "FLAG" in column else KNOWN if column.keys() - {"WORD"} else UNKNOWN,
         text=TEXT if at == len(tokens) or tokens[at].text[0].isalpha() else TEXT + BESIDE_TEXT,
-        opens=_opens(tokens, at),
+        opens=_opens(tokens, at) and not (at and _tells(tokens, at, chart.columns[at - 1])),
         asked="ASKED" in column,
         begins=bool(floating) or not skeleton.steps(START).isdisjoint(column),
     )
@@ -270,6 +273,13 @@ def _passed(column: Column, dearer: int) -> list[Passing]:
             if known is None or cost < known.cost or (passing.role and not known.role):
                 found[edge.end] = passing
     return list(found.values())
+
+
+def _tells(tokens: list[Token], at: int, before: Column) -> bool:
+    """ "240 plants were set out", "... and was moved to mill 8": what was done to something named just before."""
+    if tokens[at : at + 1] and tokens[at].text in BEING:
+        return BEFORE_QUESTIONS.isdisjoint(before) or (tokens[at].text.startswith("w") and "JOINER" in before)
+    return False
 
 
 def _opens(tokens: list[Token], at: int) -> bool:

@@ -117,10 +117,9 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
     if taken.type == "file_said":
         value = line[span.start : span.end]
     if taken.type == "variety_of":
-        value = (
-            _title(line[span.start : tokens[edge.end - 1].start].strip()),
-            edge.value[1],
-        )
+        in_marks = tokens[edge.end - 1].text == ")"  # "carrots (bolero)"
+        words = edge.value[0] if in_marks else line[span.start : tokens[edge.end - 1].start].strip()
+        value = (_title(words), edge.value[1])
     type_ = "beds" if taken.type == "bare_beds" else taken.type
     plural = taken.type == "crop" and tokens[edge.end - 1].text.endswith("s") and not str(edge.value).endswith("s")
     return Part(type_, value, span, taken.role, edge.repair, plural, edge.cost)

@@ -175,8 +175,9 @@ def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
 
 
 def _settle_priced(deed: Deed, scene: Scene) -> None:
-    """ "... and nadia pays two", "let it be $3": the crop whose price was just told or asked."""
-    told, asked = scene.just_told(Priced), scene.memory.ask
+    """ "... and nadia pays two", "let it be $3": the crop whose price was told last, or asked."""
+    in_line = next((event for event in reversed(scene.events) if isinstance(event, Priced)), None)
+    told, asked = in_line or scene.just_told(Priced), scene.memory.ask
     if told is not None:
         deed.fields["crop"] = told.crop
         deed.fields.setdefault("price_per", told.unit)

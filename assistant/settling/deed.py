@@ -50,6 +50,10 @@ class Deed:
     clause: Clause | None = None  # kept where the kind itself must be asked, to be read again as that kind
     stretch: Days | bool = False  # a stretch of days was said where one day is meant, or a day that there is not
 
+    def runs_on(self) -> bool:
+        """Whether several numbers were said as those of one plot's beds."""
+        return self.beds_said is not None and any(len(numbers or ()) > 1 for _, numbers in self.beds_said.groups)
+
     def lacks(self) -> str | None:
         """The first field that is needed and not known."""
         for name in NEEDS.get(self.kind, ()):

@@ -16,6 +16,7 @@ from assistant.settling.mend import Earlier
 from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
+from assistant.settling.tensed import day_at_the_end, is_asked_back, is_bidden
 from assistant.settling.which_beds import beds_with
 from assistant.settling.words import (
     EMPTY,
@@ -32,10 +33,11 @@ from engine.checks import Doubt
 from engine.events import KINDS, Event, Noted, Weather, Worked
 from engine.season import WANTED
 from grammar.frames import frames
-from grammar.said import Clause
+from grammar.said import Clause, Part
 
 UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay", "they"))
 ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
+BY_CUSTOMERS = ORDERS | {"sold", "returned"}  # what "they" are said to have done after their name
 UNDATED = frozenset(("priced", "weather", "cooler_reading"))  # never a plan, whatever day is said
 WITH_HOURS = frozenset(
     ("harvested", "sown", "transplanted", "tray_sown", "cleared", "covered", "uncovered", "prepared", "amended",
@@ -48,6 +50,7 @@ class Deeds:
     """Settles what was done, clause by clause, into an outcome; `scene` sees what the clauses before it did."""
 
     alone = True  # whether the clause is the line's only one
+    day_alone: Part | None = None  # "mon: ...", the day said before the clauses that it is of
     heard = False  # whether somebody from outside is quoted in the line
 
     def __init__(self, earlier: Earlier, scene: Scene, line: str, cost_of_reading: float = 0.0) -> None:
@@ -65,13 +68,16 @@ class Deeds:
             self.plan(clause, self._task(clause))
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
+        elif is_asked_back(clause, self.line):
+            self.outcome.cost += cost.UNCLEAR
+            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
         elif REGRETTED.search(self.words(clause)) or self._undone(kind, clause):
             self._note(self.words(clause))
         else:
             self._done_or_planned(kind, clause, later)
 
     def _undone(self, kind: str, clause: Clause) -> bool:
-        return bool(clause.flags & UNDONE_FLAGS) and not (kind in ORDERS and self._told_by_customer(clause))
+        return bool(clause.flags & UNDONE_FLAGS) and not (kind in BY_CUSTOMERS and self._told_by_customer(clause))
 
     def _told_by_customer(self, clause: Clause) -> bool:
         """ "Juniper called, they want 6 lb": what a customer says of an order is one, what a neighbour says is none."""
@@ -99,6 +105,8 @@ class Deeds:
             self.plan(clause, kind)
             return
         self._share_later(deed, later)
+        if deed.date is None and not deed.stretch:
+            deed.date = day_at_the_end(clause, later, self.line, self.scene.today)
         self._seen_first(kind, clause)
         self.settle(deed)
 
@@ -120,7 +128,10 @@ class Deeds:
         if deed.kind in WANTED or deed.kind in UNDATED:
             return False
         ahead = deed.date is not None and deed.date > self.scene.today
-        return "plan" in clause.flags or (ahead and untensed(self.words(clause)))
+        words = self.words(clause)
+        if "plan" in clause.flags or (ahead and untensed(words)):
+            return True
+        return untensed(words) and is_bidden(clause, self.line, self.day_alone, self.scene.today)
 
     def _name_task(self, deed: Deed, clause: Clause) -> None:
         """Any words beside the hours are the task."""
@@ -144,6 +155,9 @@ class Deeds:
         return (clause.text or self.words(clause)).lower()
 
     def _filled(self, kind: str, clause: Clause) -> Deed:
+        plot, number = clause.part("plot"), clause.part("amount")
+        if plot and number and number.value.unit is None and number.span.start - plot.span.end == 1:
+            self.outcome.cost += cost.FAR  # a number just after a plot is a bed's
         deed = filled(clause, "prepared" if kind == "flipped" else kind, self.scene)
         deed.kind = kind
         deed.said = self.words(clause)
@@ -203,6 +217,8 @@ class Deeds:
                 self._take(one)
             else:
                 self.outcome.cost += cost.DOUBTED if isinstance(unclear, Doubt) else cost.UNCLEAR
+                if isinstance(unclear, Unclear) and unclear.code == "bed_unknown" and one.runs_on():
+                    self.outcome.cost += cost.FAR  # "mill 9, 12 to nadia": the last number is no bed's
                 self.outcome.waiting.append(Waiting(one, unclear))
 
     def _apart(self, deed: Deed) -> list[Deed]:

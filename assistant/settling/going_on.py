@@ -73,7 +73,13 @@ class GoingOn(Mending):
             and lasting.value.said_in in ("hour", "minute")
         ):
             return "worked"
-        crop, customer = clause.part("crop"), clause.part("customer")
+        crop, customer, money = clause.part("crop"), clause.part("customer"), clause.part("money")
+        if {"item", "money"} <= types and not types & {"beds", "customer"}:
+            return "bought"  # "10 bags potting mix, $120"
+        if money and money.value.per is None and self._at_market(clause):
+            return "took"  # "mkt sat $540"
+        if crop and money and money.value.per is not None and only(clause, {"crop", "money", "customer", "when"}):
+            return "priced"  # "arugula 12/lb"
         if amount is not None and crop and customer and "beds" not in types and self.alone:
             gone = customer.role == "to" or "money" in types  # "10 lb radish to the co-op at 3"
             return "sold" if gone else "ordered"
@@ -89,6 +95,12 @@ class GoingOn(Mending):
         ):
             return "harvested"
         return None
+
+    def _at_market(self, clause: Clause) -> bool:
+        """Whether a line names nothing but a market, its day and money."""
+        stall = clause.part("buyer") or clause.part("customer")
+        named = stall is not None and "market" in stall.value.lower()
+        return named and self.alone and only(clause, {"buyer", "customer", "money", "when"})
 
     def _goes_on_from_before(self, types: set[str]) -> bool:
         """Whether the line before was a record that such phrases alone go on with ("and brook 2 25 lb")."""
@@ -109,6 +121,7 @@ class GoingOn(Mending):
             return
         elif only(clause, {"when"}) and not self.alone:  # "tomorrow: ..."
             self.scene.day = self._day_of(clause)
+            self.day_alone = clause.part("when")
         elif only(clause, {"customer"}) and not self.alone:  # "the Oven called, they want ..."
             self.scene.customer = clause.parts[0].value
         elif self.scene.kind is not None:

@@ -74,8 +74,8 @@ def customer_added(clause: Clause, scene: Scene) -> Settled:
 def crop_added(clause: Clause, scene: Scene) -> Settled:
     crop = clause.part("crop")
     name = _EDGES.sub("", clause.text or "").lower() or (crop.value if crop is not None else "")
-    if not name:
-        return Unclear("crop")
+    if not name:  # "we have begun growing fennel ... add it to our crops"
+        return [] if scene.crop else Unclear("crop")
     return [CropAdded(date=scene.today, crop=name, **_figures(clause, scene))]
 
 

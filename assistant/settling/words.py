@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import replace
+from functools import cache
 
 from engine.asks import TOPICS
 from engine.events import Event
 from engine.plain import WEEKDAYS
+from grammar.data import table
 from grammar.said import Clause, Part
 
 WHOLE = re.compile(r"\b(whole|all|entire(ly)?|total(ly)?|complete(ly)?|everything|every last)\b", re.I)
@@ -36,7 +38,8 @@ LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ord
 # What was meant once and was not done.
 REGRETTED = re.compile(
     r"\b(?:should|could|would|might|ought to)(?: not|n'?t)?(?: have|'ve|ve)\b"
-    r"|\b(?:was|were) (?:just |all )?(?:about|set|fixing) to\b",
+    r"|\b(?:was|were) (?:just |all |only )?(?:about|set|fixing|meant|hoping|planning|going) to\b"
+    r"|\b(?:was|were) (?:just |all |only )?gonna\b",
     re.IGNORECASE,
 )
 # Words without which a bare number is not known to be money.
@@ -77,7 +80,20 @@ def in_doing(words: str) -> bool:
 
 def untensed(words: str) -> bool:
     """Whether a deed's words can be about a day to come: "pick", not "picked"."""
-    return not any(word.endswith("ed") or word in ("hvst", "cut", "dug") for word in words.lower().split()[:6])
+    first = [word for word in words.lower().split()[:6] if word not in bidding()]
+    return not any(word.endswith("ed") or word in ("hvst", "cut", "dug") for word in first)
+
+
+def bidden(words: str) -> bool:
+    """Whether a deed is told as one tells what to do: "flip mill 1 sat"."""
+    plain = re.findall(r"\w+", words.lower())
+    return next((word for word in plain if word not in ("and", "n", "then")), "") in bidding()
+
+
+@cache
+def bidding() -> frozenset[str]:
+    """The verbs as they stand in a list of things to do."""
+    return frozenset(table("verbs")["BIDDING"][""])
 
 
 def only(clause: Clause, types: set[str]) -> bool:

@@ -1,0 +1,48 @@
+"""What the form of a statement tells of its day: what is on a list of things to do, a day that goes for two deeds."""
+
+from __future__ import annotations
+
+import datetime as dt
+from itertools import pairwise
+
+from assistant.settling.words import bidden
+from engine.events import KINDS
+from grammar.said import Clause, Part
+
+A_WEEK = dt.timedelta(days=7)
+ONLY_OF_DONE = ("amount", "lasting", "percent", "cut", "last")
+AND = ("and", "&", "n")
+
+
+def is_bidden(clause: Clause, line: str, day: Part | None, today: dt.date) -> bool:
+    """ "flip mill 1 sat" is on a list of things to do; `day` is what "mon: ..." said before the clause."""
+    before = [part.span.end for part in clause.parts if part.type in ("when", "person")]
+    starts = [clause.span.start, *before]
+    return any(bidden(line[start : clause.span.end]) for start in starts) and _may_be_coming(clause, day, today)
+
+
+def _may_be_coming(clause: Clause, day: Part | None, today: dt.date) -> bool:
+    """Whether a weekday alone is named, and nothing that only what is done has."""
+    part = clause.part("when") or day
+    if part is None or any(clause.part(type_) for type_ in ONLY_OF_DONE):
+        return False
+    done, wanted = (part.value.days(today, sense) for sense in ("done", "wanted"))
+    return done is not None and wanted is not None and wanted.start - done.start == A_WEEK
+
+
+def day_at_the_end(clause: Clause, later: tuple[Clause, ...], line: str, today: dt.date) -> dt.date | None:
+    """ "forked over and raked yesterday": the day at the end of what "and" joins goes for all of it."""
+    for before, after in pairwise((clause, *later)):
+        joined = line[before.span.end : after.span.start].strip(" ,").lower()
+        if after.act not in KINDS or joined not in AND or before.part("when") is not None:
+            return None
+        part = max(after.parts, key=lambda one: one.span.start, default=None)
+        if part is not None and part.type == "when":
+            days = part.value.days(today, "done")
+            return days.start if days is not None and days.single and days.start < today else None
+    return None
+
+
+def is_asked_back(clause: Clause, line: str) -> bool:
+    """ "and thin it?" tells nothing that was done."""
+    return line[clause.span.end :].lstrip().startswith("?") and bidden(line[clause.span.start : clause.span.end])
