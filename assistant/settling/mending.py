@@ -16,7 +16,7 @@ from assistant.settling.outcome import Move, Waiting
 from assistant.settling.planning import said_better, spoken_of_sowing
 from assistant.settling.setting_up import SETTING_UP, counts_beds, retold
 from assistant.settling.words import changed_by, only
-from engine.events import Event
+from engine.events import Event, Priced
 from grammar.build import Instead
 from grammar.said import Clause
 
@@ -47,7 +47,8 @@ class Mending(Deeds):
         told = any(isinstance(part.value, Instead) for part in clause.parts)  # "32, not 30" tells which record is meant
         afar = [mend.fact.event.date for mend in found if mend.fact not in self.scene.memory.facts]
         if afar and not told:
-            self.outcome.cost += cost.STRANGE if set(afar) == {self.scene.today} else cost.FAR
+            near = set(afar) == {self.scene.today} and not any(_only_the_day_of_a_price(mend) for mend in found)
+            self.outcome.cost += cost.STRANGE if near else cost.FAR
         if self.outcome.mends and found:
             found = self._one_mend(found)
         if found:
@@ -141,3 +142,8 @@ class Mending(Deeds):
         if denied:
             self.outcome.cost += cost.FAR  # rather a thing that was not done than one to take back
         self.move(Move("nothing_to_undo", clause))
+
+
+def _only_the_day_of_a_price(mend: Mend) -> bool:
+    """Whether the correction would move a price to another day ("no radish yesterday" tells of a day)."""
+    return isinstance(mend.fact.event, Priced) and mend.replaces.keys() == {"date"}
