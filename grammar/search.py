@@ -291,6 +291,8 @@ def _fits(
     """What it costs to take a clause with such phrases as each of the acts that its own words may be."""
     fits: list[tuple[str | None, int]] = []
     for act, cost in skeleton.acts(state):
+        if "bare_beds" in types and not frames.fits(act, "bare_beds"):
+            continue
         cost += frames.cost(act, types, flags, follows=follows, marked=marked)
         fits.append((act, hundredths(cost + frames.mood(act, asking, marked, flags))))
     return tuple(fits)

@@ -15,6 +15,8 @@ _VOWELS = str.maketrans("", "", "aeiou")
 _SOFT_C = re.compile(r"c(?=[eiy])")
 NAMES = frozenset(("CROP", "CUSTOMER", "PLOT", "PERSON", "VARIETY"))
 
+NEVER_MEANT = frozenset(("NAME",))  # "gate 4" names no Nate: of the world's first names none is guessed
+
 NEAREST = 6  # spellings looked at for one word
 REMEMBERED = 2000  # words that nobody knows, which come again and again: a neighbour's name, a way to write
 SLIP = 0.5  # each letter wrong, missing, too many or swapped ...
@@ -97,7 +99,8 @@ def near(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
     )
     for distance, word in slipped[:NEAREST]:
         if word[:1] == letters[:1] or distance <= 1:
-            yield from ((entry, SLIPPED + SLIP * distance) for entry in lexicon.lettered(word))
+            entries = (entry for entry in lexicon.lettered(word) if entry.terminal not in NEVER_MEANT)
+            yield from ((entry, SLIPPED + SLIP * distance) for entry in entries)
     if len(letters) < 3:
         return
     for word in _once(layer.begun(letters) for layer in layers):

@@ -153,3 +153,8 @@ def test_her_hours_are_those_of_the_hand_just_named(records: Records, said: str)
 def test_what_was_taken_less_of_corrects_the_sale_of_today(records: Records) -> None:
     (corrected,) = records("sold juniper 8 lb radish", "sold the tin fiddle 6 lb radish", "juniper only took 7")
     assert corrected["replaces"] == {"quantity": 7}
+
+
+@pytest.mark.parametrize("said", ["harvested mate 4 spinach 10 lb", "sowed radish in date 8", "weeded nord 4"])
+def test_a_bed_of_a_plot_that_there_is_not_is_never_guessed(records: Records, said: str) -> None:
+    assert records(said) == []
