@@ -10,6 +10,7 @@ from grammar.data import table
 STRANGE = 2.5  # a phrase that the act has no place for
 UNASKED = 0.6  # a question with no word that asks
 MARKED = 1.2  # a statement with a question mark
+INVERTED = 0.5  # a statement that opens like a question ("did the lettuce get watered")
 BACKWARDS = 0.8  # "will" in a question about the past
 CARRIED = 0.15  # ... where the clause before may have said it
 LACKING = 0.8  # something that it can hardly do without
@@ -44,11 +45,11 @@ class Frames:
             backwards += BACKWARDS + LACKING
         return STRANGE * strange + (CARRIED if follows else LACKING) * lacking + backwards
 
-    def mood(self, act: str, asking: bool, marked: bool, flags: frozenset[str]) -> float:
-        """What a question without a word that asks costs, or a statement with a "?" after it."""
+    def mood(self, act: str, asking: bool, marked: bool, flags: frozenset[str], *, inverted: bool = False) -> float:
+        """What a question without a word that asks costs, or a statement that opens like one or has a "?" after it."""
         if act in self.questions:
             return 0.0 if asking or marked else UNASKED * (1 + ("plan" in flags))
-        return MARKED if marked and act not in self.neither else 0.0
+        return 0.0 if act in self.neither else MARKED if marked else INVERTED * inverted
 
     def fits(self, act: str, type_: str) -> bool:
         """Whether the act has a place for a phrase of this type."""

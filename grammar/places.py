@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, NamedTuple
 
 from grammar.chart import Chart, Column, Edge
+from grammar.openings import inverted
 from grammar.skeleton import START, Skeleton
 from grammar.tokens import Token
 
@@ -54,6 +55,7 @@ SUBJECTS = frozenset(
 MODALS = frozenset(("should", "could", "would", "might", "must", "will", "may", "to"))  # "should have" asks nothing
 BEFORE_QUESTIONS = frozenset(("FILLER", "JOINER", "COMMA", "ASKED", "CHATTER", "STOP"))
 BEING = frozenset(("is", "are", "was", "were"))
+ENDS = frozenset((".", "?", "!", ";"))
 HAVING = frozenset(("have", "has", "had", "got"))  # "have we" asks, "have to" does not
 
 
@@ -111,6 +113,7 @@ class Place:
     asked: bool  # whether a word that asks stands here
     begins: bool  # whether a clause may begin here with nothing before it
     later: frozenset[str] = frozenset()  # all symbols of skeletons from here to the end of the line
+    inverted: bool = False  # "has the ...", "did the ...": what opens so is hardly a statement
     least: int = 0  # no way from here to the end of the line is cheaper
     words: dict[int, Steps] = field(default_factory=dict)  # steps from each state
 
@@ -126,6 +129,8 @@ class Places:
         self.asking = asking
         self.all = [_place(tokens, at, chart, skeleton, parts) for at in range(len(chart.columns))]
         self._look_ahead()
+        for at in range(len(tokens)):
+            self.all[at].inverted = inverted(tokens, chart, at)
         self.refund = self._refund()
         self._reckon()
 
@@ -223,7 +228,8 @@ def _place(
 ) -> Place:
     column = chart.columns[at]
     floating = [phrase for symbol in column if symbol in parts for phrase in _phrases(column, symbol, PHRASE)]
-    passed = _passed(column, BELOW if _below_nothing(tokens, at) else 0)
+    last = at + 1 >= len(tokens) or tokens[at + 1].text in ENDS
+    passed = _passed(column, BELOW if _below_nothing(tokens, at) else 0, last=last)
     return Place(
         own=_own(column, skeleton.words),
         named=[phrase for symbol in column if symbol in skeleton.phrases for phrase in _phrases(column, symbol)],
@@ -233,11 +239,16 @@ def _place(
         mends=_phrases(column, "REPAIR"),
         partings=[(edge.end, cost) for symbol, cost in PARTING.items() for edge in column.get(symbol, NONE).values()],
         unread=None if passed or "FLAG" in column else KNOWN if column.keys() - {"WORD"} else UNKNOWN,
-        text=TEXT if at == len(tokens) or tokens[at].text[0].isalpha() else TEXT + BESIDE_TEXT,
+        text=TEXT if at == len(tokens) or _wordy(tokens[at], column) else TEXT + BESIDE_TEXT,
         opens=_opens(tokens, at) and not (at and _tells(tokens, at, chart.columns[at - 1])),
         asked="ASKED" in column,
         begins=bool(floating) or not skeleton.steps(START).isdisjoint(column),
     )
+
+
+def _wordy(token: Token, column: Column) -> bool:
+    """Whether a token is a word that free text may well hold: no figure or mark, and not "tomorrow"."""
+    return token.text[0].isalpha() and "NAMED_DAY" not in column
 
 
 def _phrases(column: Column, symbol: str, more: int = 0) -> list[Phrase]:
@@ -261,11 +272,14 @@ def _below_nothing(tokens: list[Token], at: int) -> bool:
     return here == [(True, False, False), (False, True, True)]
 
 
-def _passed(column: Column, dearer: int) -> list[Passing]:
-    """The ways to pass over small words, one for each end: the cheapest, but rather one that gives a role."""
+def _passed(column: Column, dearer: int, *, last: bool) -> list[Passing]:
+    """The ways to pass over small words, one for each end: the cheapest, but rather one that gives a role.
+
+    A word that asks is no aside where it is the `last` of its sentence ("ridge 2 weeded when?").
+    """
     found: dict[int, Passing] = {}
     for symbol, more in PASSED.items():
-        if symbol not in column:
+        if symbol not in column or (last and symbol == "ASKED"):
             continue
         for _, edge, cost, _ in _phrases(column, symbol, more + dearer):
             passing = Passing(edge.end, cost, edge.value if symbol == "PREP" else None)

@@ -272,7 +272,7 @@ class Search:
             if "bare_beds" in now.types:  # without a verb a number alone is an amount
                 return []
             return [(None, FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)]
-        clause = (now.types, now.flags, now.asking)
+        clause = (now.types, now.flags, now.asking, self.places.all[now.begin].inverted)
         return _fits(self.frames, self.skeleton, path.state, *clause, self._marked[path.at], path.done is not None)
 
     def _link(self, before: Gathered | None, now: Draft, end: int, act: str | None, cost: int) -> Gathered:
@@ -286,7 +286,7 @@ class Search:
 @lru_cache(maxsize=20_000)  # of all the lines of a season a few thousand differ
 def _fits(
     frames: Frames, skeleton: Skeleton, state: int, types: tuple[str, ...], flags: frozenset[str], asking: bool,
-    marked: bool, follows: bool,
+    inverted: bool, marked: bool, follows: bool,
 ) -> tuple[tuple[str | None, int], ...]:  # fmt: skip
     """What it costs to take a clause with such phrases as each of the acts that its own words may be."""
     fits: list[tuple[str | None, int]] = []
@@ -294,7 +294,7 @@ def _fits(
         if "bare_beds" in types and not frames.fits(act, "bare_beds"):
             continue
         cost += frames.cost(act, types, flags, follows=follows, marked=marked)
-        fits.append((act, hundredths(cost + frames.mood(act, asking, marked, flags))))
+        fits.append((act, hundredths(cost + frames.mood(act, asking, marked, flags, inverted=inverted))))
     return tuple(fits)
 
 

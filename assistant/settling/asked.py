@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
+import calendar
 import datetime as dt
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
 from assistant.settling.fill import Unclear
 from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with
-from assistant.settling.which_days import far_off, no_such_day, on_days, shifted, with_days
+from assistant.settling.which_days import days_said, far_off, no_such_day, on_days, shifted, with_days
+from assistant.settling.which_topic import OF_BEDS, PLANNING, asks_leave, everywhere, topic_meant, whole_plot
 from engine.asks import Ask
-from engine.events import Sown, Transplanted
-from engine.safety import waits_on
+from engine.events import Ordered, Sown, Transplanted
 from engine.season_farm import plot_of
-from engine.state import Season
-from grammar.said import Beds, Clause
+from grammar.said import Beds, Clause, Days
 
-OF_BEDS = frozenset(("fill_bed", "cut_again", "bed_story", "safe_to_harvest"))
 GROWING = frozenset(("cut_again", "ready_when", "safe_to_harvest", "crop_story"))
-PLANNING = "sowing_plan"  # the act of asking for a plan of the whole farm
 WHEN = re.compile(r"\bwhen\b", re.I)
-MAY = re.compile(r"\b(?:can|could|may) (?:i|we|they|he|she|you)\b|\b(?:ok|okay|allowed|alright)\b", re.I)
+# What asks of days to come; of days that are past it asks what came of it.
+LOOKING_AHEAD: dict[str, dict[str, Any]] = {
+    "to_harvest": {"of": "harvested"}, "can_sell": {"of": "harvested"}, "to_do": {},
+}  # fmt: skip
 LONG_LOOK = dt.timedelta(days=8)
 
 
@@ -32,44 +33,41 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     assert clause.act is not None
     if no_such_day(clause.act, clause, scene):
         return Unclear("date")
-    topic = _topic(clause, scene)
+    topic = topic_meant(clause, scene)
     plan = clause.act == PLANNING and topic == "to_sow"
     ask = _with_parts(Ask(topic=topic, plan=plan or None), clause, scene)
-    plot = _whole_plot(clause, topic)
-    beds = () if plot else _beds(clause, topic, ask.crop, scene)
+    plot = whole_plot(clause, topic)
+    beds = () if plot or (topic == "beds_now" and everywhere(clause)) else _beds(clause, topic, ask.crop, scene)
     if isinstance(beds, Unclear):
         return beds
     ask = replace(ask, beds=beds or None, plot=plot or ask.plot)
-    if scene.memory.ask is not None and scene.memory.ask.topic == topic:
-        moved = shifted(scene.memory.ask, said)  # "and if I sow it a week later?"
-        if moved is not None:
-            return _adjusted(on_days(ask, moved), clause, scene)
-    ask = with_days(ask, clause, scene, said)
+    last = scene.memory.ask
+    if last is not None and last.topic == topic and (moved := shifted(last, said)) is not None:
+        return _adjusted(on_days(ask, moved), clause, scene)  # "and if I sow it a week later?"
+    ask = _on_market_day(with_days(ask, clause, scene, said), clause, scene)
     if topic == "ready_when" and not (ask.crop or ask.beds or ask.date):
         ask = _of_the_sowing(ask, scene)
-    if ask.topic == "to_harvest" and MAY.search(said) and _under_wait(ask, scene):
+    if asks_leave(ask, scene, said):
         ask = replace(ask, topic="safe_to_harvest")
     settled = OF_ITS_OWN[topic](ask, clause) if topic in OF_ITS_OWN else _adjusted(ask, clause, scene)
     if far_off(settled, scene.today):
         return Unclear("date")
     if settled.topic == "to_sow" and clause.act == "to_sow" and settled.start == settled.end and WHEN.search(said):
         settled = _for_the_day(settled, scene)
+    if WHEN.search(said) and not clause.part("crop"):
+        settled = _for_what_is_ordered(settled, scene)
     if settled.topic in ("seed_needed", "sow_by") and settled.crop is None:
         return Unclear("crop", _wanted_on(settled.date, scene))
     return settled
 
 
-def _under_wait(ask: Ask, scene: Scene) -> bool:
-    """Whether a wait is on one of the beds named, or on every bed of the crop named alone, now or on the day asked."""
-    season = scene.season()
-    beds = ask.beds or (beds_with(season, ask.crop) if ask.crop else ())
-    held = [_is_held(season, bed, ask.crop, {scene.today, ask.date or ask.start or scene.today}) for bed in beds]
-    return any(held) if ask.beds else bool(held) and all(held)
-
-
-def _is_held(season: Season, bed: str, crop: str | None, days: Iterable[dt.date]) -> bool:
-    crop = crop or next((planting.crop for planting in season.beds[bed].plantings), None)
-    return any(waits_on(season, bed, crop, day) for day in days)
+def _on_market_day(ask: Ask, clause: Clause, scene: Scene) -> Ask:
+    """ "What is there for the Saturday market" asks of the coming Saturday."""
+    name = (ask.customer or "").lower().split()
+    weekday = next((number for number, day in enumerate(calendar.day_name) if day.lower() in name), None)
+    if weekday is None or ask.topic not in ("can_sell", "to_harvest", "orders") or days_said(ask.topic, clause, scene):
+        return ask
+    return on_days(ask, Days(day := scene.today + dt.timedelta((weekday - scene.today.weekday()) % 7), day))
 
 
 def _for_the_day(ask: Ask, scene: Scene) -> Ask:
@@ -92,7 +90,7 @@ def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     assert last is not None
     clause = _by_number(clause, last)
     changed = _with_parts(Ask(topic=last.topic), clause, scene)
-    if plot := _whole_plot(clause, last.topic):
+    if plot := whole_plot(clause, last.topic):
         clause = replace(clause, parts=tuple(part for part in clause.parts if part.type != "beds"))
         changed = replace(changed, plot=plot)
     beds = _beds(clause, last.topic, changed.crop or last.crop, scene)
@@ -108,7 +106,8 @@ def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     if moved is not None:
         return on_days(ask, moved)
     if clause.part("when") or clause.part("by_day"):
-        ask = with_days(replace(ask, date=None, start=None, end=None), clause, scene, said)
+        unsaid = replace(ask, date=None, start=None, end=None)
+        ask = _as_its_topic_takes(with_days(unsaid, clause, scene, said, near=last.date or last.start))
     return Unclear("date") if no_such_day(ask.topic, clause, scene) or far_off(ask, scene.today) else ask
 
 
@@ -122,52 +121,14 @@ def _by_number(clause: Clause, last: Ask) -> Clause:
     return replace(clause, parts=tuple(parts))
 
 
-def _topic(clause: Clause, scene: Scene) -> str:
-    topic = clause.act or ""
-    has = {part.type for part in clause.parts}
-    if topic == PLANNING:
-        return "fill_bed" if "beds" in has and not _whole_plot(clause, "to_sow") else "to_sow"
-    if topic == "bed_story" and not {"beds", "ref"} & has and "crop" in has:
-        return "crop_story"
-    if topic == "crop_story" and "beds" in has and "crop" not in has:
-        topic = "bed_story"
-    if topic == "bed_story" and _whole_plot(clause, "beds_now"):
-        return "beds_now"
-    if (
-        topic == "fill_bed"
-        and not {"beds", "ref", "state"} & has
-        and ("plot" in has or not (scene.beds or scene.memory.beds))
-    ):
-        return "to_sow"
-    if topic == "beds_now" and (part := clause.part("state") or clause.part("state_now")) and part.value == "open":
-        return "free_beds"
-    if topic == "to_sow" and "beds" in has:
-        return "fill_bed"
-    if topic in ("ready_when", "to_harvest") and _in_waiting(scene) and "ref" in has and "crop" not in has:
-        return "safe_to_harvest"
-    return topic
-
-
-def _whole_plot(clause: Clause, topic: str) -> str | None:
-    """ "the Gate beds" names the plot, where a question can be about a plot."""
-    part = clause.part("beds")
-    if part is None or topic in OF_BEDS or len(part.value.groups) != 1:
-        return None
-    plot, numbers = part.value.groups[0]
-    return plot if numbers is None and not part.value.besides else None
-
-
-def _in_waiting(scene: Scene) -> bool:
-    """Whether the talk was just now about a spray or manure."""
-    kinds = {fact.event.kind for fact in scene.memory.facts} | {event.kind for event in scene.events}
-    return bool(kinds & {"sprayed", "amended"})
-
-
 # What a phrase narrows a question by: the field of the Ask, and how its value comes from the phrase's.
 _NARROWS: dict[str, tuple[str, Callable[[Any], Any]]] = {
     "crop": ("crop", lambda value: value), "crop_seed": ("crop", lambda value: value),
     "customer": ("customer", lambda value: value), "plot": ("plot", lambda value: value),
     "deed": ("of", lambda value: value), "went_in": ("of", lambda value: value),
+    "hours_asked": ("of", lambda value: value), "came_in": ("of", lambda value: value),
+    "cover_moved": ("of", lambda value: value), "put_asked": ("of", lambda value: value),
+    "sprays_asked": ("of", lambda value: value),
     "cover_asked": ("of", lambda _: "covered"),
     "product": ("of", lambda _: "sprayed"), "material": ("of", lambda _: "amended"),
     "material_asked": ("of", lambda _: "amended"), "state": ("state", lambda value: value),
@@ -227,14 +188,24 @@ def _plot_beds(clause: Clause, scene: Scene) -> tuple[str, ...]:
     return scene.names.beds_of(part.value) if part is not None else ()
 
 
-def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
-    """What the days make of a question: a long look at what is ready is a look ahead."""
-    if ask.topic == "to_harvest" and ask.start and ask.end and ask.end - ask.start > LONG_LOOK:
-        return replace(ask, topic="ahead")
+def _as_its_topic_takes(ask: Ask) -> Ask:
+    """The days in the field where its topic has them: what a bed is to be free by, the last day to sow for."""
     if ask.topic == "fill_bed" and (ask.date or ask.end):
         return replace(ask, by=ask.date or ask.end, date=None, start=None, end=None)
     if ask.topic == "sow_by" and ask.end:
         return replace(ask, date=ask.end, start=None, end=None)
+    return ask
+
+
+def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
+    """What the days make of a question: a long look at what is ready is one ahead, of the past a look back."""
+    ask = _as_its_topic_takes(ask)
+    if ask.topic == "to_harvest" and ask.start and ask.end and ask.end - ask.start > LONG_LOOK:
+        return replace(ask, topic="ahead")
+    last_day = ask.date or ask.end
+    if ask.topic in LOOKING_AHEAD and last_day and last_day < scene.today:
+        done = {**LOOKING_AHEAD[ask.topic], "start": ask.date or ask.start, "end": last_day}
+        return replace(ask, topic="recap", date=None, quantity=None, unit=None, **done)
     if ask.topic == "in_cooler":
         when = ask.date or ask.end
         if when and when > scene.today and ask.crop:
@@ -291,11 +262,22 @@ OF_ITS_OWN: dict[str, Callable[[Ask, Clause], Ask]] = {"papers": _paper, "too_ho
 
 def _for_the_order(ask: Ask, scene: Scene) -> Ask:
     """ "do we have enough?" just after an order is about that order."""
-    events = [fact.event for fact in scene.memory.facts] + list(scene.events)
-    if not events or events[-1].kind != "ordered":
+    order = _just_ordered(scene)
+    return replace(ask, crop=order.crop, date=order.date) if order is not None else ask
+
+
+def _for_what_is_ordered(ask: Ask, scene: Scene) -> Ask:
+    """ "when must it go in?" just after an order is about sowing for it."""
+    order = _just_ordered(scene)
+    if order is None or ask.topic not in ("to_sow", "sow_by"):
         return ask
-    order = events[-1]
-    return replace(ask, crop=order.crop, date=order.date)  # type: ignore[attr-defined]
+    return Ask(topic="sow_by", date=order.date, crop=order.crop, quantity=order.quantity, unit=order.unit)
+
+
+def _just_ordered(scene: Scene) -> Ordered | None:
+    """The order that was the last thing told."""
+    events = [fact.event for fact in scene.memory.facts] + list(scene.events)
+    return events[-1] if events and isinstance(events[-1], Ordered) else None
 
 
 def _how_much_left(clause: Clause) -> bool:

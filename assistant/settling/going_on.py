@@ -6,7 +6,7 @@ import datetime as dt
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
-from assistant.settling.asked import followed
+from assistant.settling.asked import asked, followed
 from assistant.settling.complete import complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.deeds import UNDONE_FLAGS
@@ -29,6 +29,7 @@ TOLD_BY_PART = {
 OF_SPRAYS = {"harvest_wait", "entry_wait", "rate", "spray_out", "registration", "conditions", "clocked"}
 # What may complete the record before.
 COMPLETING = {"money", "amount", "lasting", "percent", "cells", "cut", "seed_lot"} | OF_SPRAYS
+HOW_IT_STANDS = {"beds": "bed_story", "plot": "bed_story", "crop": "crop_story"}  # "ridge 4?", "carrots?"
 PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
 REPEATED = frozenset(
     ("sown", "tray_sown", "transplanted", "germinated", "harvested", "cleared", "covered", "uncovered", "prepared",
@@ -143,6 +144,8 @@ class GoingOn(Mending):
             if asks and only(clause, {"amount", "unit"}):  # "enough spinach for nadia thursday? 12 lb" asks once
                 self.outcome.drop(asks[-1])
             self._ask(followed(clause, self.scene, self.line), clause)
+        elif self._only_named(clause) is not None:
+            self._unsure(clause)
         elif self._only_last(clause):
             self._fix(clause)
         elif (picked := self.scene.just_told(Harvested)) is not None and self._goes_out(clause):
@@ -155,7 +158,11 @@ class GoingOn(Mending):
             self._unsure(clause)
 
     def _unsure(self, clause: Clause) -> None:
-        """Nothing tells what was done with what the clause names."""
+        """Nothing tells what was done with what the clause names; a name alone with a "?" asks how it stands."""
+        if (topic := self._only_named(clause)) is not None:
+            self.outcome.cost += cost.NO_VERB
+            self._ask(asked(replace(clause, act=topic), self.scene, self.line), clause)
+            return
         self.outcome.cost += cost.NO_VERB + cost.UNCLEAR
         self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
 
@@ -164,6 +171,12 @@ class GoingOn(Mending):
         deed = self._filled("order_changed", clause)
         deed.fields = {"customer": order.customer, "crop": order.crop, "unit": order.unit} | deed.fields
         self.settle(deed)
+
+    def _only_named(self, clause: Clause) -> str | None:
+        """The topic of "ridge 4?", "carrots?"."""
+        if not self.alone or clause.act or clause.unread or not self.line.rstrip().endswith("?"):
+            return None
+        return next((topic for type_, topic in HOW_IT_STANDS.items() if only(clause, {type_, "crop"})), None)
 
     def _goes_out(self, clause: Clause) -> bool:
         """Whether a clause after a harvest tells that it, or so much of it, went to a customer."""

@@ -9,18 +9,20 @@ import re
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
-from assistant.settling.asked import PLANNING, asked, followed
+from assistant.settling.asked import asked, followed
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.leaning import Leaning
 from assistant.settling.outcome import Move, Outcome
 from assistant.settling.planning import lifted, ruled
 from assistant.settling.setting_up import SETTING_UP
+from assistant.settling.which_topic import PLANNING
 from assistant.settling.words import in_context, joined
 from engine.asks import TOPICS
 from grammar.build import Instead
 from grammar.said import Clause, Way
 
 MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules"))
+ASKING_ON = frozenset(("what_if", "and_also"))
 ABOUT_PLANS = frozenset(("accept", "limit", "lift"))
 
 
@@ -38,7 +40,7 @@ class Settler(Leaning):
         for number, clause in enumerate(clauses):
             if held:  # "if dry thursday, water the gate", "the neighbour says ...": the doubt goes for what follows
                 clause = replace(clause, flags=clause.flags | held)
-            held = clause.flags & {"maybe", "hearsay", "they"} if clause.act in (None, "small_talk") else frozenset()
+            held = _doubt_for_the_rest(clause)
             self.heard = self.heard or "hearsay" in clause.flags
             self.clause(clause, clauses[number + 1 :])
             self.first = False
@@ -57,6 +59,8 @@ class Settler(Leaning):
             self._undo(replace(clause, parts=()))
         elif act in MOVES:
             self.move(Move(act, clause))
+        elif act in ASKING_ON:
+            self._ask_on(act, clause)
         elif act in ABOUT_PLANS:
             self._about_plans(act, clause, later)
         elif act == "last_time" and "maybe" in clause.flags and self.scene.memory.ask is not None:
@@ -68,6 +72,20 @@ class Settler(Leaning):
             self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
+
+    def _ask_on(self, act: str, clause: Clause) -> None:
+        """ "And if I wait till the 28th?", "and thinned?", "and carrot seed?" go on from the question before."""
+        last = self.outcome.asks[-1] if self.outcome.asks else self.scene.memory.ask
+        topics = ("last_time", "recap") if clause.part("deed") else ("seed_needed",)
+        told = clause.part("deed") and clause.part("beds") and not self.line.rstrip().endswith("?")
+        self.outcome.cost += cost.ASIDE if told else 0  # "and weeded ridge 2" is rather done than asked about
+        if last is not None and (act == "what_if" or last.topic in topics):
+            self._from_before(clause)
+        elif act == "what_if":
+            self._note(self.words(clause))
+        else:
+            self.outcome.cost += cost.ASIDE
+            self._unsure(clause)
 
     def _about_plans(self, act: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         if clause.flags & UNDONE_FLAGS:
@@ -112,6 +130,13 @@ class Settler(Leaning):
                 self._note(clause.text or "")
             case _:
                 self.deed(act, clause, later)
+
+
+def _doubt_for_the_rest(clause: Clause) -> frozenset[str]:
+    """What makes doubtful whatever follows such a clause: "if dry thursday, ...", "the neighbour says ..."."""
+    if clause.act == "what_if":
+        return frozenset(("maybe",))
+    return clause.flags & {"maybe", "hearsay", "they"} if clause.act in (None, "small_talk") else frozenset()
 
 
 def _still_open(clause: Clause) -> bool:

@@ -9,22 +9,25 @@ from dataclasses import replace
 
 from assistant.settling.scene import Scene
 from engine.asks import Ask
-from grammar.calendar import Following
+from grammar.calendar import DayOfMonth, Following
 from grammar.said import Clause, Days
 
 LOOKS_BACK = frozenset(("recap", "last_time", "money", "trace"))
 AHEAD_PAPERS = frozenset(("calendar", "sheet"))
 STRETCHES = frozenset(("recap", "money", "ahead", "to_sow", "papers"))
 ONE_DAY = frozenset(("free_beds", "can_sell", "to_harvest", "to_do"))
-SAID_BY = ("when", "by_day", "since", "starting", "until")  # the phrases that say a day
+SAID_BY = ("when", "by_day", "how_far", "since", "starting", "until")  # the phrases that say a day
 WEEKS_AHEAD = 21
 # Farther than any plan or book, a slip of the tongue more likely than not; sowings are reckoned day by day until then.
 FARTHEST_AHEAD, FARTHEST_BACK = dt.timedelta(days=5 * 366), dt.timedelta(days=100 * 366)
 
 
-def with_days(ask: Ask, clause: Clause, scene: Scene, said: str) -> Ask:
-    """The question on the days that the clause says; without a day on those that it must mean."""
-    days = days_said(ask.topic, clause, scene)
+def with_days(ask: Ask, clause: Clause, scene: Scene, said: str, near: dt.date | None = None) -> Ask:
+    """The question on the days that the clause says; without a day on those that it must mean.
+
+    A day of the month alone ("the 30th") is that of the month of `near`, if that is given.
+    """
+    days = days_said(ask.topic, clause, scene, near)
     if days is None and ask.topic in ("recap", "money"):
         days = _unsaid_stretch(ask, said, scene.today)
     if ask.plan:
@@ -68,8 +71,8 @@ def on_days(ask: Ask, days: Days) -> Ask:
     return replace(ask, date=days.start, start=None, end=None)
 
 
-def days_said(topic: str, clause: Clause, scene: Scene) -> Days | None:
-    """The days that the clause says; None where it says none, or none that there is."""
+def days_said(topic: str, clause: Clause, scene: Scene, near: dt.date | None = None) -> Days | None:
+    """The days that the clause says, in the month of `near`; None where it says none, or none that there is."""
     year = clause.part("paper_year")
     if year is not None:
         return Days(dt.date(year.value, 1, 1), dt.date(year.value, 12, 31), single=False)
@@ -78,12 +81,13 @@ def days_said(topic: str, clause: Clause, scene: Scene) -> Days | None:
         part = clause.part(type_)
         if part is None:
             continue
-        days = scene.days_of(part.value, sense)
+        in_month = part.value.at(near) if near and isinstance(part.value, DayOfMonth) else None
+        days = in_month or scene.days_of(part.value, sense)
         if days is None:
             continue
         if type_ in ("since", "starting") and topic != "trace":
             return Days(days.start, scene.today, single=False)
-        if type_ == "until":
+        if (type_ == "until" or (type_ == "by_day" and topic == "ahead")) and days.end >= scene.today:
             return Days(scene.today, days.end, single=False)
         if type_ == "by_day" and not days.single:
             return Days(days.end, days.end)

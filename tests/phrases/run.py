@@ -2,7 +2,7 @@
 
     python tests/phrases/run.py [--file FILE ...] [--failures] [--shared] [--fresh] [--dictated]
 
-Without --file: all five. --shared says the open phrases in ../shared, --dictated says
+Without --file: all six. --shared says the open phrases in ../shared, --dictated says
 each line as a machine that takes dictation would write it (`dictated.py`). Exits with 1 if any phrase
 wrote something wrong without a word or ended in an exception, with 2 if the farm itself could not be set up.
 """
@@ -36,11 +36,14 @@ from assistant.turn import Turn
 from engine import open_book
 
 HERE = Path(__file__).parent
-OURS = tuple(HERE / f"{name}.jsonl" for name in ("terse", "spoken", "written", "planning", "papers"))
+OURS = tuple(HERE / f"{name}.jsonl" for name in ("terse", "spoken", "written", "planning", "papers", "asked"))
 SHARED = HERE.parents[2] / "shared" / "phrases" / "open.jsonl"  # beside the clone, where it is there
 FRESH = tuple(sorted((HERE / "fresh").glob("*.jsonl")))  # said to the farm of the open phrases
 PLAN_SECONDS = 0.2  # enough for a plan that can be carried out, which is all that is looked at here
-STYLES = {"a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written", "p": "papers"}
+STYLES = {
+    "a": "terse", "b": "spoken", "c": "written", "t": "terse", "s": "spoken", "w": "written",
+    "p": "papers", "q": "asked",
+}  # fmt: skip
 
 
 class FarmNotTakenError(Exception):
