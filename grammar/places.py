@@ -56,6 +56,7 @@ MODALS = frozenset(("should", "could", "would", "might", "must", "will", "may", 
 BEFORE_QUESTIONS = frozenset(("FILLER", "JOINER", "COMMA", "ASKED", "CHATTER", "STOP"))
 BEING = frozenset(("is", "are", "was", "were"))
 ENDS = frozenset((".", "?", "!", ";"))
+NO_TEXT = frozenset(("NAMED_DAY", "WEEKDAY", "WEEKDAY_OR_NOT"))  # "tomorrow", "fri"
 HAVING = frozenset(("have", "has", "had", "got"))  # "have we" asks, "have to" does not
 
 
@@ -248,7 +249,7 @@ def _place(
 
 def _wordy(token: Token, column: Column) -> bool:
     """Whether a token is a word that free text may well hold: no figure or mark, and not "tomorrow"."""
-    return token.text[0].isalpha() and "NAMED_DAY" not in column
+    return token.text[0].isalpha() and NO_TEXT.isdisjoint(column)
 
 
 def _phrases(column: Column, symbol: str, more: int = 0) -> list[Phrase]:

@@ -239,7 +239,8 @@ class Search:
         if "TEXT" in steps and text is None:
             state = self.skeleton.follow(path.state, frozenset(("TEXT",)))
             if self.places.hopeful(at + 1, state):
-                self._put(path.gathering(at + 1, place.text, now.with_text(at, at + 1), state))
+                begins = BESIDE_TEXT if any(passing.role for passing in place.passed) else 0  # "todo for tomorrow"
+                self._put(path.gathering(at + 1, place.text + begins, now.with_text(at, at + 1), state))
 
     # ---- the end of a clause -----------------------------------------------------------------------------------------
 

@@ -19,6 +19,7 @@ from engine.events import Ordered, Sown, Transplanted
 from engine.season_farm import plot_of
 from grammar.said import Beds, Clause, Days
 
+OF_CUSTOMERS = frozenset(("money", "orders", "price", "trace", "can_sell"))  # which "they" may ask of
 GROWING = frozenset(("cut_again", "ready_when", "safe_to_harvest", "crop_story"))
 WHEN = re.compile(r"\bwhen\b", re.I)
 # What asks of days to come; of days that are past it asks what came of it.
@@ -35,7 +36,7 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
         return Unclear("date")
     topic = topic_meant(clause, scene)
     plan = clause.act == PLANNING and topic == "to_sow"
-    ask = _with_parts(Ask(topic=topic, plan=plan or None), clause, scene)
+    ask = _of_them(_with_parts(Ask(topic=topic, plan=plan or None), clause, scene), scene, said)
     plot = whole_plot(clause, topic)
     beds = () if plot or (topic == "beds_now" and everywhere(clause)) else _beds(clause, topic, ask.crop, scene)
     if isinstance(beds, Unclear):
@@ -68,6 +69,14 @@ def _on_market_day(ask: Ask, clause: Clause, scene: Scene) -> Ask:
     if weekday is None or ask.topic not in ("can_sell", "to_harvest", "orders") or days_said(ask.topic, clause, scene):
         return ask
     return on_days(ask, Days(day := scene.today + dt.timedelta((weekday - scene.today.weekday()) % 7), day))
+
+
+def _of_them(ask: Ask, scene: Scene, said: str) -> Ask:
+    """ "How much have they spent" asks of the customer just told of."""
+    if ask.customer is not None or ask.topic not in OF_CUSTOMERS or "they" not in said.lower().split():
+        return ask
+    customers = {getattr(fact.event, "customer", None) for fact in scene.memory.facts} - {None}
+    return replace(ask, customer=customers.pop()) if len(customers) == 1 else ask
 
 
 def _for_the_day(ask: Ask, scene: Scene) -> Ask:

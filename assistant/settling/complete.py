@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime as dt
 from collections import Counter
 from decimal import Decimal
@@ -12,7 +13,7 @@ from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with, fits
 from engine.checks import Doubt, doubts
 from engine.crops import facts
-from engine.events import Covered, Ordered, Priced
+from engine.events import KINDS, Covered, Ordered, Priced
 from engine.state import Order, Season
 from grammar.said import Days
 
@@ -48,6 +49,10 @@ STANDS = frozenset(
         "flipped",
         "prepared",
     ]
+)
+# Of these a record names the beds alone.
+CROPLESS = frozenset(
+    kind for kind in ONLY_BEDS & KINDS.keys() if all(one.name != "crop" for one in dataclasses.fields(KINDS[kind]))
 )
 OUT_OF_COOLER = frozenset(("sold", "given", "discarded", "returned"))
 
@@ -98,9 +103,20 @@ def _settle_beds(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
         if not meant.beds:
             return meant.unclear()
         deed.fields["beds"], deed.beds_said = meant.beds, None
+        if elsewhere := _stands_elsewhere(deed, season):
+            return Unclear("beds", (*deed.fields.pop("beds"), *elsewhere))
     if deed.fields.get("beds") or deed.kind not in STANDS | ONLY_BEDS | {"sown", "transplanted"}:
         return None
     return _beds_unsaid(deed, scene, season)
+
+
+def _stands_elsewhere(deed: Deed, season: Season) -> tuple[str, ...]:
+    """The beds of a crop said beside another bed, where the record would not name it: "weeded mill 3, kale"."""
+    crop = deed.fields.get("crop")
+    if crop is None or deed.kind not in CROPLESS:
+        return ()
+    standing = beds_with(season, crop)
+    return () if set(standing) & set(deed.fields["beds"]) else standing
 
 
 def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:

@@ -12,7 +12,7 @@ from assistant.settling.deed import Deed
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.fill import Unclear, fill
 from assistant.settling.implied import goods
-from assistant.settling.mend import Mend, mended, repeated
+from assistant.settling.mend import Mend, again, mended, repeated
 from assistant.settling.mending import Mending
 from assistant.settling.outcome import Waiting
 from assistant.settling.words import WHOLE, after_flag, only
@@ -125,7 +125,7 @@ class GoingOn(Mending):
             self.day_alone = clause.part("when")
         elif only(clause, {"customer"}) and not self.alone:  # "the Oven called, they want ..."
             self.scene.customer = clause.parts[0].value
-        elif self.scene.kind is not None:
+        elif self.scene.kind is not None or self._one_more_asked(clause):
             self._go_on(clause, later)
         else:
             self._from_before(clause)
@@ -212,13 +212,8 @@ class GoingOn(Mending):
     def _go_on(self, clause: Clause, later: tuple[Clause, ...]) -> None:
         """ "... and twelve out of ridge four": the deed before it again, with what is said anew."""
         last = self.outcome.last_event
-        waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
-        if last is None and isinstance(waiting, Waiting):
-            for part in clause.parts:
-                fill(waiting.deed, part, self.scene)
-            return
         if last is None:
-            self._unsure(clause)
+            self._go_on_asking(clause)
             return
         types = {part.type for part in clause.parts}
         if last.kind == "harvested" and self._goes_out(clause):
@@ -233,6 +228,9 @@ class GoingOn(Mending):
             return
         deed = self._filled(last.kind, clause)
         deed.date = deed.date or last.date
+        if "crop" in types and getattr(last, "beds", None) and not hasattr(last, "crop"):
+            self._one_more_crop(deed, last)
+            return
         if deed.beds_said is not None and clause.part("beds") is None:  # "watered 5 and 6"
             self.settle(deed)
             return
@@ -243,6 +241,36 @@ class GoingOn(Mending):
         self._share_later(deed, later)
         if deed.beds_said is not None and deed.kind in ("harvested", "sown", "transplanted", "lost", "germinated"):
             self._same_crop_there(deed, last)
+        self.settle(deed)
+
+    def _go_on_asking(self, clause: Clause) -> None:
+        """What belongs to a deed that is asked about, or is one more of its kind ("thinned radish and carrots")."""
+        waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
+        if not isinstance(waiting, Waiting):
+            self._unsure(clause)
+        elif clause.part("crop") is not None and "crop" in waiting.deed.fields:
+            self.settle(self._filled(waiting.deed.kind, clause))
+        else:
+            for part in clause.parts:
+                fill(waiting.deed, part, self.scene)
+
+    def _one_more_asked(self, clause: Clause) -> bool:
+        """Whether a deed of a crop is asked about, and the clause names one more ("thinned radish and carrots")."""
+        waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
+        deed = waiting.deed if isinstance(waiting, Waiting) else None
+        return deed is not None and deed.kind in REPEATED and "crop" in deed.fields and only(clause, {"crop"})
+
+    def _one_more_crop(self, deed: Deed, last: Event) -> None:
+        """ "Weeded carrots and beets": the beds of both, where the record names no crop."""
+        _carried(deed, last)
+        if complete(deed, self.scene) is None:
+            self.outcome.drop(last)
+            self.scene.forget(last)
+            both = again(last)
+            both.fields |= {name: value for name, value in deed.fields.items() if name != "crop"}
+            both.fields["beds"] = tuple(dict.fromkeys((*(last.beds), *deed.fields["beds"])))  # type: ignore[attr-defined]
+            both.said = deed.said
+            deed = both
         self.settle(deed)
 
     def _adds_only(self, deed: Deed, last: Event) -> bool:

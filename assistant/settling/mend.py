@@ -292,6 +292,7 @@ def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
         if (
             number is not None
             and number.value.unit is None
+            and clause.part("beds") is None
             and "quantity" not in deed.fields
             and len(deed.fields.get("beds", ())) == 1
         ):
