@@ -82,7 +82,8 @@ class Spellings:
         bones = _bones(letters)
         if len(bones) < 2 or len(letters) - len(bones) > 1:
             return []
-        return [word for word in self._by_bones.get(letters[0] + bones, ()) if len(word) > len(letters)]
+        longer = (word for word in self._by_bones.get(letters[0] + bones, ()) if len(word) > len(letters))
+        return [word for word in longer if _left_out(letters, word)]
 
     def sounding(self, letters: str) -> list[str]:
         """Names of the same consonant sounds."""
@@ -109,6 +110,12 @@ def near(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
         yield from ((entry, CLIPPED) for entry in lexicon.lettered(word) if len(entry.words) == 1)
     for word in _once(layer.sounding(letters) for layer in layers):
         yield from ((entry, SOUNDED) for entry in lexicon.lettered(word) if entry.terminal in NAMES)
+
+
+def _left_out(letters: str, word: str) -> bool:
+    """Whether the letters are the word's with some left out: "dropd" of "dropped", but not "stir" of "store"."""
+    rest = iter(word)
+    return all(letter in rest for letter in letters)
 
 
 def _layers(lexicon: Lexicon | None) -> Iterator[Spellings]:

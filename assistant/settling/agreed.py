@@ -42,11 +42,15 @@ def agreed(clause: Clause, later: tuple[Clause, ...], settler: Deeds) -> None:
 
 
 def _sowing_spoken_of(clause: Clause, settler: Deeds) -> bool:
-    """ "I will put them in ridge 5 tomorrow", after a question about sowing a crop, is a sowing meant."""
-    ask = settler.scene.memory.ask
-    if ask is None or ask.crop is None or ask.topic not in ABOUT_SOWING or not clause.part("beds"):
+    """ "I will put them in ridge 5 tomorrow", after a question about sowing a crop, is a sowing meant; by itself "plan
+    beets in ridge 5 friday" is one, too."""
+    if not clause.part("beds"):
         return False
-    crop = () if clause.part("crop") else (Part("crop", ask.crop, clause.span),)
+    ask = settler.scene.memory.ask
+    asked = ask.crop if ask is not None and ask.topic in ABOUT_SOWING else None
+    if clause.part("crop") is None and asked is None:
+        return False
+    crop = () if clause.part("crop") else (Part("crop", asked, clause.span),)
     settler.plan(replace(clause, parts=(*clause.parts, *crop)), "sown")
     return True
 

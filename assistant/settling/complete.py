@@ -174,7 +174,7 @@ def _settle_crop(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
             deed.fields["crop"] = standing[0]
             return None
         return Unclear("crop", standing)
-    if (deed.kind in OUT_OF_COOLER and (scene.crop or _just_handled(scene))) or (
+    if (deed.kind in OUT_OF_COOLER and (scene.crop or _just_handled(scene) or "pointed" in deed.fields)) or (
         deed.kind in ("sown", "transplanted", "ordered", "tray_sown") and deed.fields.get("pointed")
     ):
         deed.fields["crop"] = scene.crop or scene.memory.crop

@@ -93,6 +93,8 @@ class Deeds:
             return
         if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
             deed.fields["percent"] = Decimal(100)
+        if kind == "harvested" and clause.part("cause") and not clause.part("amount"):
+            kind = deed.kind = "cleared"  # "yanked the lettuce, all bolted" brought nothing in
         if kind == "worked":
             self._name_task(deed, clause)
             self.outcome.cost += 0 if "hours" in deed.fields else cost.STRANGE  # "3 days to harvest" is on a label

@@ -65,7 +65,8 @@ def _type_of_word(word: str) -> str:
     return "customer" if word != word.lower() else "crop"
 
 
-BARE_NUMBER = {"priced": "price", "watered": "minutes", "germinated": "percent"}  # what a number alone is of
+# What a number alone is of.
+BARE_NUMBER = {"priced": "price", "watered": "minutes", "germinated": "percent", "worked": "hours"}
 
 
 def fill(deed: Deed, part: Part, scene: Scene) -> None:

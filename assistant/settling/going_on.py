@@ -39,9 +39,11 @@ REPEATED = frozenset(
 
 
 class GoingOn(Mending):
-    """Adds clauses of phrases alone; `first` is the line's first clause, `alone` its only one."""
+    """Adds clauses of phrases alone; `first` is the line's first clause, `alone` its only one, `verbless` says that
+    none has a word of its own."""
 
     first = True
+    verbless = False
 
     def _told_by_parts(self, clause: Clause) -> str | None:
         types = {part.type for part in clause.parts}
@@ -81,7 +83,7 @@ class GoingOn(Mending):
             return "took"  # "mkt sat $540"
         if crop and money and money.value.per is not None and only(clause, {"crop", "money", "customer", "when"}):
             return "priced"  # "arugula 12/lb"
-        if amount is not None and crop and customer and "beds" not in types and self.alone:
+        if amount is not None and crop and customer and "beds" not in types and self.verbless:
             gone = customer.role == "to" or "money" in types  # "10 lb radish to the co-op at 3"
             return "sold" if gone else "ordered"
         if amount is None or {"money", "material", "product", "item"} & types:

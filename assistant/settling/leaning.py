@@ -7,11 +7,12 @@ from itertools import islice
 
 from assistant.settling.going_on import REPEATED, GoingOn
 from assistant.settling.mend import is_meant
+from assistant.settling.which_beds import beds_meant
 from assistant.settling.words import only
-from engine.events import Ordered, Planned, Priced, Sold
+from engine.events import Ordered, Planned, Priced, Sold, Worked
 from engine.season_farm import plot_of
 from grammar.build import Instead
-from grammar.said import Beds, Clause, Part
+from grammar.said import Beds, Clause, Lasting, Part
 
 # What a customer does or is told of: "they" is the customer spoken of last.
 OF_CUSTOMERS = frozenset(("returned", "sold", "ordered", "order_changed", "order_cancelled", "priced", "fix"))
@@ -25,8 +26,8 @@ class Leaning(GoingOn):
     def leaning(self, clause: Clause) -> Clause:
         """The clause as it is meant after what was just told."""
         clause = self._ours(clause)
-        ways = (self._better_order, self._better_sale, self._goods_taken, self._done_now, self._denied, self._hours)
-        for meant in ways:
+        orders = (self._better_order, self._better_sale, self._goods_taken)
+        for meant in (*orders, self._done_now, self._denied, self._less, self._hours):
             if (better := meant(clause)) is not None:
                 return better
         if clause.act == "priced" and self.outcome.mends and only(clause, {"money"}):
@@ -48,7 +49,11 @@ class Leaning(GoingOn):
         return () if person is None else (Part("person", person, clause.span),)
 
     def _hours(self, clause: Clause) -> Clause | None:
-        """ "It took her an hour"."""
+        """ "It took her an hour"; "... and I did two" after somebody's hours."""
+        last = self.outcome.last_event
+        if clause.act == "took" and isinstance(last, Worked) and only(clause, {"amount"}):
+            hours = clause.parts[0].value.quantity
+            return replace(clause, act="worked", parts=(Part("lasting", Lasting(hours * 60, "hour"), clause.span),))
         if clause.act != "worked" or clause.part("whom") is None:
             return None
         return replace(clause, parts=(*(part for part in clause.parts if part.type != "whom"), *self._hand(clause)))
@@ -101,6 +106,23 @@ class Leaning(GoingOn):
                 return named
         return None
 
+    def _less(self, clause: Clause) -> Clause | None:
+        """ "Not 3" leaves a bed out of those just told of."""
+        facts = self.scene.memory.facts
+        held: tuple[str, ...] = getattr(facts[0].event, "beds", None) or () if len(facts) == 1 else ()
+        if clause.act is not None or clause.flags != {"not"} or len(held) < 2 or len(clause.parts) != 1:
+            return None
+        said = clause.parts[0]
+        if said.type == "amount" and said.value.unit is None:
+            said = Part("beds", Beds.numbered(int(said.value.quantity), plot_of(held[0])), said.span)
+        if said.type != "beds":
+            return None
+        out = beds_meant(said.value, self.scene, self.scene.season(), lambda bed: bed.name in held).beds
+        left = tuple(bed for bed in held if bed not in out)
+        if not left or not out or len(left) + len(out) != len(held):
+            return None
+        return replace(clause, act="fix", flags=frozenset(), parts=(_beds_named(left, clause),))
+
     def _one_of_ours(self, clause: Clause) -> bool:
         """Whether "she" or "they" is who was just spoken of: a customer of the farm, or a hand who works there."""
         if self.heard:
@@ -111,11 +133,12 @@ class Leaning(GoingOn):
         return clause.act in OF_CUSTOMERS and self._customer_spoken_of() is not None
 
     def _better_order(self, clause: Clause) -> Clause | None:
-        """ "They rang again: only 8 lb", "she needs fifteen now": the amount of the order just told of, said anew."""
-        if self.scene.just_told(Ordered) is None or clause.part("amount") is None or not clause.flags <= {"they"}:
+        """ "They rang again: only 8 lb", "she wants it saturday": one thing of the order just told of, said anew."""
+        if self.scene.just_told(Ordered) is None or not clause.flags <= {"they"}:
             return None
-        alone = clause.act is None and clause.flags == {"they"} and only(clause, {"amount", "ref"})
-        if not alone and not (clause.act == "ordered" and only(clause, {"amount", "ref", "whose"})):
+        types = {part.type for part in clause.parts} - {"ref", "whose"}
+        alone = clause.act is None and clause.flags == {"they"} and types == {"amount"}
+        if not alone and not (clause.act == "ordered" and types in ({"amount"}, {"when"})):
             return None
         parts = tuple(part for part in clause.parts if part.type != "whose")
         return replace(clause, act="fix", parts=parts, flags=frozenset())

@@ -36,6 +36,7 @@ class Settler(Leaning):
         """What the way comes to."""
         clauses = in_context(joined(way.clauses))
         self.alone = len(clauses) == 1
+        self.verbless = all(clause.act is None for clause in clauses)
         held: frozenset[str] = frozenset()
         for number, clause in enumerate(clauses):
             if held:  # "if dry thursday, water the gate", "the neighbour says ...": the doubt goes for what follows
@@ -104,7 +105,7 @@ class Settler(Leaning):
     def _sown_already(self, clause: Clause) -> bool:
         """ "Put beets in it this morning" tells of a sowing, where "put beets in it" agrees to one."""
         when = clause.part("when")
-        days = when.value.days(self.scene.today, "done") if when is not None else None
+        days = when.value.days(self.scene.today, "wanted") if when is not None else None
         done = days is not None and days.end <= self.scene.today and "plan" not in clause.flags
         return done and clause.part("crop") is not None
 
@@ -114,8 +115,8 @@ class Settler(Leaning):
                 self._parts_alone(clause, later)
             case "undo":
                 self._undo(clause)
-            case "fix" if not clause.parts and not clause.unread and self.outcome.order:
-                pass  # "delete that, wrong day"
+            case "fix" if not clause.parts and not clause.unread and (self.outcome.order or _goes_before(later)):
+                pass  # "delete that, wrong day", "no sorry she wants it saturday"
             case "fix" if not _still_open(clause) and not self.another(clause):
                 self._fix(clause)
             case "fix":
@@ -137,6 +138,11 @@ def _doubt_for_the_rest(clause: Clause) -> frozenset[str]:
     if clause.act == "what_if":
         return frozenset(("maybe",))
     return clause.flags & {"maybe", "hearsay", "they"} if clause.act in (None, "small_talk") else frozenset()
+
+
+def _goes_before(later: tuple[Clause, ...]) -> bool:
+    """Whether "no, sorry" only leads up to a clause with a word of its own."""
+    return bool(later) and later[0].act is not None
 
 
 def _still_open(clause: Clause) -> bool:
