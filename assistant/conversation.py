@@ -98,7 +98,8 @@ class Conversation:
         """The outcome if the line answers the open question, None if it is a fresh phrase."""
         cheapest = reading.ways[0].cost if reading.ways else 0.0
         for way in reading.ways.within(lambda: cheapest + MORE_SLACK):
-            if way.cost > cheapest + ANSWER_SLACK and (len(way.clauses) == 1 or way.clauses[0].act is not None):
+            dearer = way.cost > cheapest + ANSWER_SLACK
+            if dearer and not (len(way.clauses) > 1 and way.clauses[0].act is None):
                 continue
             settler = Settler(earlier, scene.tried(), reading.line)
             if answered(self.waiting[0], way, settler):

@@ -207,6 +207,9 @@ class Ways(Sequence[Way]):
     def __len__(self) -> int:
         return len(self[:])
 
+    def __bool__(self) -> bool:
+        return bool(self._seen) or self._sought(inf) is not None
+
 
 @dataclass(frozen=True, slots=True)
 class Reading:
