@@ -18,7 +18,7 @@ from assistant.settling.outcome import Waiting
 from assistant.settling.words import WHOLE, after_flag, only
 from engine.events import KINDS, Amended, Event, Harvested, Ordered
 from grammar.frames import frames
-from grammar.said import Clause
+from grammar.said import Amount, Clause, Part
 
 # What a clause of phrases alone is about, where one of these was said.
 TOLD_BY_PART = {
@@ -151,7 +151,7 @@ class GoingOn(Mending):
         elif self._only_last(clause):
             self._fix(clause)
         elif (picked := self.scene.just_told(Harvested)) is not None and self._goes_out(clause):
-            self._sold_of(picked, clause, whole=clause.part("amount") is None)
+            self._sold_of(picked, clause, whole=not (clause.part("amount") or clause.part("percent")))
         elif (order := self.scene.just_told(Ordered)) is not None and order.repeats and _one_delivery(clause):
             self._other_amount(order, clause)
         elif self.scene.memory.facts and self.first and self._can_repeat(clause):
@@ -187,6 +187,12 @@ class GoingOn(Mending):
 
     def _sold_of(self, picked: Event, clause: Clause, *, whole: bool = False) -> None:
         """ "... 4 of it to juniper", "all to nadia": what was picked, or so much of it, went to a customer."""
+        share, quantity = clause.part("percent"), getattr(picked, "quantity", None)
+        if share is not None and quantity is not None:  # "half of it to the co-op"
+            part = Amount(quantity * share.value.value / 100, getattr(picked, "unit", None))
+            clause = replace(clause, parts=tuple(
+                Part("amount", part, one.span) if one is share else one for one in clause.parts
+            ))  # fmt: skip
         deed = self._filled("sold", clause)
         deed.fields = {
             name: value for name, value in goods(picked).items() if whole or name != "quantity"
@@ -325,7 +331,8 @@ def _said_better(clause: Clause, mend: Mend) -> bool:
 
 
 def _sells(types: set[str]) -> bool:
-    return {"amount", "customer"} <= types and not types & {"beds", "plot", "cut", "last"}
+    told = {"amount", "customer"} <= types or {"percent", "customer"} <= types
+    return told and not types & {"beds", "plot", "cut", "last"}
 
 
 def _carried(deed: Deed, last: Event) -> None:
