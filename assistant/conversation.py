@@ -26,7 +26,7 @@ from engine.view import Fact
 from grammar.reader import read
 from grammar.said import Reading, Way
 
-WAYS = 6  # ways of reading a line that are settled against the farm
+WAYS = 8  # ways of reading a line that are settled against the farm
 ANSWER_SLACK = 0.3  # an answer to the open question may be this much dearer to read than a fresh phrase
 MORE_SLACK = 0.6  # ... and one with something more after it ("ridge, and watered ridge 6"), which a clause could hold
 RIVAL = 0.004  # a second way this near, that would write another bed, crop, amount or day, is asked about

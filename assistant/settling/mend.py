@@ -18,6 +18,7 @@ from assistant.settling.which_beds import beds_meant
 from engine import Book
 from engine.events import KINDS, Corrected, Event, Setting, plain
 from engine.planner.rules import NAME as RULE
+from engine.season import WANTED
 from engine.season_farm import plot_of
 from engine.standing import CHANGES
 from engine.view import Fact
@@ -160,6 +161,8 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
         deed.fields["beds"] = meant.beds
     fields = {name: value for name, value in deed.fields.items() if name not in BESIDE}
     if deed.date is not None:
+        if deed.date > scene.today and event.kind not in WANTED | {"planned", "priced"}:  # nothing is done there yet
+            return None
         fields["date"] = deed.date
     if not fields.keys() <= known:
         return None

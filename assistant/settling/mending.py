@@ -16,7 +16,7 @@ from assistant.settling.outcome import Move, Waiting
 from assistant.settling.planning import said_better, spoken_of_sowing
 from assistant.settling.setting_up import SETTING_UP, counts_beds, retold
 from assistant.settling.words import changed_by, only
-from engine.events import Event, Priced
+from engine.events import Event
 from grammar.build import Instead
 from grammar.said import Clause
 
@@ -47,8 +47,9 @@ class Mending(Deeds):
         told = any(isinstance(part.value, Instead) for part in clause.parts)  # "32, not 30" tells which record is meant
         afar = [mend.fact.event.date for mend in found if mend.fact not in self.scene.memory.facts]
         if afar and not told:
-            near = set(afar) == {self.scene.today} and not any(_only_the_day_of_a_price(mend) for mend in found)
+            near = set(afar) == {self.scene.today} and not any(_only_its_day(mend) for mend in found)
             self.outcome.cost += cost.STRANGE if near else cost.FAR
+            self.outcome.cost += cost.FAR if self._none_of_it(clause) else 0
         if self.outcome.mends and found:
             found = self._one_mend(found)
         if found:
@@ -61,6 +62,11 @@ class Mending(Deeds):
         """Whether it only says what the record just spoken of left out."""
         held = any(getattr(mend.fact.event, name, None) is not None for name in mend.replaces)
         return mend.fact in self.scene.memory.facts and not held
+
+    def _none_of_it(self, clause: Clause) -> bool:
+        """ "No radish this friday" says that there is none, where "no, radish" corrects."""
+        crop = clause.part("crop")
+        return crop is not None and self.line[: crop.span.start].strip().lower() == "no"
 
     def _only_last(self, clause: Clause) -> bool:
         """ "that's the last cut" after a picking."""
@@ -144,6 +150,7 @@ class Mending(Deeds):
         self.move(Move("nothing_to_undo", clause))
 
 
-def _only_the_day_of_a_price(mend: Mend) -> bool:
-    """Whether the correction would move a price to another day ("no radish yesterday" tells of a day)."""
-    return isinstance(mend.fact.event, Priced) and mend.replaces.keys() == {"date"}
+def _only_its_day(mend: Mend) -> bool:
+    """Whether the correction would only move to another day what is hardly said by its day: a price, a name added ("no
+    radish yesterday", "no market this saturday" tell of a day)."""
+    return mend.replaces.keys() == {"date"} and mend.fact.event.kind in {"priced", *SETTING_UP}

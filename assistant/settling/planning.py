@@ -35,7 +35,7 @@ def ruled(clause: Clause, settler: Deeds) -> None:
     said = {part.type: part.value for part in clause.parts}
     days = _days(said, settler.scene.today)
     if IN_PASSING & said.keys():  # "no radish in august" is of days to come, "no radish today" tells of a day
-        ahead = days is not None and (days[0] is not None or bool(ENDS & said.keys()))
+        ahead = days is not None and (days[0] is not None or bool(ENDS & said.keys())) and days[0] != days[1]
         settler.outcome.cost += 0 if ahead or spoken_of_sowing(settler) else cost.FAR
     if any(part.repair for part in clause.parts):
         settler.outcome.cost += cost.FAR  # a rule is not set on a guess of its words
