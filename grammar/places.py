@@ -56,8 +56,8 @@ MODALS = frozenset(("should", "could", "would", "might", "must", "will", "may", 
 BEFORE_QUESTIONS = frozenset(("FILLER", "JOINER", "COMMA", "ASKED", "CHATTER", "STOP"))
 BEING = frozenset(("is", "are", "was", "were"))
 ENDS = frozenset((".", "?", "!", ";"))
-# Words that free text hardly begins with: "tomorrow", "fri", "two".
-NO_TEXT = frozenset(("NAMED_DAY", "WEEKDAY", "WEEKDAY_OR_NOT", "DIGIT", "TEEN", "TENS", "DOZEN", "HALF"))
+# Words that free text hardly begins with: "tomorrow", "fri", "two", "what".
+NO_TEXT = frozenset(("NAMED_DAY", "WEEKDAY", "WEEKDAY_OR_NOT", "DIGIT", "TEEN", "TENS", "DOZEN", "HALF", "ASKED"))
 HAVING = frozenset(("have", "has", "had", "got"))  # "have we" asks, "have to" does not
 
 

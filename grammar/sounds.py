@@ -23,6 +23,7 @@ MISSED = 1.0  # to pass over a word where a number can hardly be missing
 
 NUMBERS = frozenset(("DIGIT", "TEEN", "TENS"))
 OFTENER = frozenset(("to", "for", "too"))  # far oftener themselves
+AND = frozenset(("and", "&", "n"))
 PLACES = frozenset(("bed", "beds", "plot"))
 COUNTED = frozenset(("UNIT", "DOZEN", "HUNDRED", "THOUSAND", "DEGREE", "BUCKS", "PERCENT", "LENGTH_UNIT", "RAIN_UNIT"))
 TIMES = frozenset(("HOUR", "MINUTE", "DAYS", "PERIOD"))  # "for days" is an idiom, "too days" is none
@@ -138,7 +139,13 @@ def _for_a_word(tokens: list[Token], at: int, lexicon: Lexicon) -> bool:
 
 def _in_place(tokens: list[Token], at: int, lexicon: Lexicon) -> bool:
     """Whether the word stands where a bed's number does: "bed ate", "mill ate"."""
-    return at > 0 and (tokens[at - 1].text in PLACES or "PLOT" in _kinds(tokens, at - 1, lexicon))
+    if at == 0:
+        return False
+    if tokens[at - 1].text in PLACES or "PLOT" in _kinds(tokens, at - 1, lexicon):
+        return True
+    listed = at > 1 and tokens[at - 1].text in AND and bool(_kinds(tokens, at - 2, lexicon) & {"INTEGER", "DIGIT"})
+    ends = at + 1 == len(tokens) or not _kinds(tokens, at + 1, lexicon).isdisjoint(("PREP", "JOINER", "COMMA", "STOP"))
+    return listed and ends and _in_place(tokens, at - 2, lexicon)  # "church one and too for an hour"
 
 
 def _kinds(tokens: list[Token], at: int, lexicon: Lexicon) -> frozenset[str]:

@@ -33,12 +33,13 @@ from engine.checks import Doubt
 from engine.events import KINDS, Event, Noted, Weather, Worked
 from engine.season import WANTED
 from grammar.frames import frames
-from grammar.said import Clause, Part
+from grammar.said import Beds, Clause, Part
 
 UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay", "they"))
 ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
 BY_CUSTOMERS = ORDERS | {"sold", "returned"}  # what "they" are said to have done after their name
 UNDATED = frozenset(("priced", "weather", "cooler_reading"))  # never a plan, whatever day is said
+COVER_SAID = frozenset(("cover_on", "cover_off"))
 WITH_HOURS = frozenset(
     ("harvested", "sown", "transplanted", "tray_sown", "cleared", "covered", "uncovered", "prepared", "amended",
      "weeded", "thinned", "sprayed")
@@ -87,6 +88,12 @@ class Deeds:
         return bool(clause.part("customer") or clause.part("buyer") or self.scene.customer or any(facts))
 
     def _done_or_planned(self, kind: str, clause: Clause, later: tuple[Clause, ...]) -> None:
+        if kind in ("covered", "uncovered") and (ends := _from_one_to_another(clause, self.line)):
+            for way, end in zip(("uncovered", "covered"), ends, strict=True):
+                cover = (replace(part, type="cover") if part.type in COVER_SAID else part for part in clause.parts)
+                parts = tuple(end if part.type == "beds" else part for part in cover)
+                self._done_or_planned(way, replace(clause, act=way, parts=parts), later)
+            return
         deed = self._filled(kind, clause)
         if kind == "weather" and not {"high", "low", "rain", "humidity"} & deed.fields.keys():
             self._note(self.words(clause))
@@ -366,3 +373,15 @@ def _money_for_sure(deed: Deed, clause: Clause) -> bool:
 def _fields(event: Event) -> dict[str, Any]:
     """The fields of an event but its day, as a deed has them."""
     return {field.name: getattr(event, field.name) for field in dataclasses.fields(event) if field.name != "date"}
+
+
+def _from_one_to_another(clause: Clause, line: str) -> tuple[Part, Part] | None:
+    """The two beds of "moved the tarp from mill 7 to mill 8", which are no stretch of beds."""
+    part = clause.part("beds")
+    if part is None or not line[: part.span.start].rstrip().lower().endswith("from") or len(part.value.groups) != 1:
+        return None
+    plot, numbers = part.value.groups[0]
+    if not numbers or len(numbers) < 2 or " to " not in line[part.span.start : part.span.end].lower():
+        return None
+    first, last = (replace(part, value=Beds.numbered(number, plot), role=None) for number in (numbers[0], numbers[-1]))
+    return first, last
