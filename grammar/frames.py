@@ -7,6 +7,7 @@ from functools import cache
 
 from grammar.data import table
 
+NO_BED = 3.0  # a number alone as a bed, where what was done may be about something else
 STRANGE = 2.5  # a phrase that the act has no place for
 UNASKED = 0.6  # a question with no word that asks
 MARKED = 1.2  # a statement with a question mark
@@ -39,11 +40,12 @@ class Frames:
         """How badly the phrases fit the act; what a clause before it (`follows`) may have said is lacked less."""
         takes = self.takes.get(act, self.anywhere)
         strange = sum(type_ not in takes for type_ in types) + ({"beds", "bare_beds"} <= set(types))
+        stray = NO_BED if "bare_beds" in types and "bare_beds" not in takes else 0.0
         lacking = sum(needs.isdisjoint(types) for needs in self.needs.get(act, ()))
         backwards = BACKWARDS if "plan" in flags and act in self.backward else 0.0
         if act in self.questions and not marked and flags & {"not", "almost", "maybe", "hearsay", "they"}:
             backwards += BACKWARDS + LACKING
-        return STRANGE * strange + (CARRIED if follows else LACKING) * lacking + backwards
+        return stray + STRANGE * strange + (CARRIED if follows else LACKING) * lacking + backwards
 
     def mood(self, act: str, asking: bool, marked: bool, flags: frozenset[str], *, inverted: bool = False) -> float:
         """What a question without a word that asks costs, or a statement that opens like one or has a "?" after it."""

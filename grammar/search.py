@@ -17,7 +17,7 @@ from math import inf
 from typing import Any
 
 from grammar.chart import Chart, Edge
-from grammar.frames import Frames
+from grammar.frames import NO_BED, Frames
 from grammar.paths import Draft, Gathered, Path, Taken
 from grammar.places import BESIDE_TEXT, PHRASE, REST, Phrase, Place, Places, hundredths
 from grammar.said import Amount
@@ -34,7 +34,6 @@ ALIKE = 3  # paths that differ only in the clauses before
 DOUBT = 100  # acts dearer than the best for the same words by more than this are not followed
 
 FRAGMENT = 60  # a clause with no word of its own
-NO_BED = 300  # a number alone as a bed, where what was done may be about something else
 ABRUPT = 150  # a clause of phrases alone that nothing parts from the one before: they belong to that one
 EARLY = 6  # a phrase before the first word of its clause, where it may as well belong to the clause before
 
@@ -271,7 +270,7 @@ class Search:
         """The acts that the clause may be, each with the cost of taking it so."""
         now = path.now
         if path.state == START:
-            bare = NO_BED if "bare_beds" in now.types else 0  # without a verb a number alone is an amount
+            bare = hundredths(NO_BED) if "bare_beds" in now.types else 0  # without a verb a number alone is an amount
             return [(None, bare + FRAGMENT + (ABRUPT if now.abrupt else 0) if now.parts else 0)]
         clause = (now.types, now.flags, now.asking, self.places.all[now.begin].inverted)
         return _fits(self.frames, self.skeleton, path.state, *clause, self._marked[path.at], path.done is not None)
@@ -292,7 +291,6 @@ def _fits(
     """What it costs to take a clause with such phrases as each of the acts that its own words may be."""
     fits: list[tuple[str | None, int]] = []
     for act, cost in skeleton.acts(state):
-        cost += NO_BED / 100 if "bare_beds" in types and not frames.fits(act, "bare_beds") else 0
         cost += frames.cost(act, types, flags, follows=follows, marked=marked)
         fits.append((act, hundredths(cost + frames.mood(act, asking, marked, flags, inverted=inverted))))
     return tuple(fits)

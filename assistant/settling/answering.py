@@ -13,7 +13,7 @@ from assistant.settling.outcome import AskWaiting, Either, Move, Open, Replacing
 from assistant.settling.rivals import chosen
 from assistant.settling.setting_up import SETTING_UP, retold
 from assistant.settling.settle import Settler
-from assistant.settling.which_beds import beds_meant
+from assistant.settling.which_beds import as_said, beds_meant
 from assistant.settling.which_days import SAID_BY
 from engine.asks import TOPICS
 from engine.checks import Doubt
@@ -64,12 +64,12 @@ def _answered_deed(waiting: Waiting, clauses: list[Clause], settler: Settler) ->
     deed = _again(waiting.deed)
     if deed.kind in SETTING_UP and isinstance(waiting.unclear, Unclear):
         return _told_of_farm(deed, waiting.unclear, clauses, settler)
-    if waiting.unclear.about == "kind" if isinstance(waiting.unclear, Doubt) else waiting.unclear.field == "kind":
+    if _asked_for(waiting.unclear) == "kind":
         return _told_kind(deed, clauses, settler)
-    if clauses[0].act is None and settler.told_by_amount(clauses[0]) not in (None, deed.kind):
+    first, *rest = clauses
+    if first.act is None and settler.told_by_amount(first) not in (None, deed.kind):
         return False  # "mix mill 5 10 lb" tells of a picking, whatever was asked
-    own = [clauses[0], *takewhile(lambda clause: _still_answers(clause, settler), clauses[1:])]
-    own = own if clauses[0].act in ANSWERS else []
+    own = [first, *takewhile(lambda clause: _still_answers(clause, settler), rest)] if first.act in ANSWERS else []
     if len(own) < len(clauses) and _goes_on(deed, clauses):
         own = clauses
     if not own or not _taken(deed, waiting.unclear, own, settler):
@@ -78,10 +78,15 @@ def _answered_deed(waiting: Waiting, clauses: list[Clause], settler: Settler) ->
     if extra and not _answers_alone(own, waiting.unclear, asking=any(clause.act in TOPICS for clause in extra)):
         return False
     _settled(deed, settler)
+    settler.first = False
     for number, clause in enumerate(extra, 1):
-        settler.first = False
         settler.clause(clause, tuple(extra[number:]))
     return True
+
+
+def _asked_for(unclear: Unclear | Doubt) -> str:
+    """What the question is about."""
+    return unclear.about if isinstance(unclear, Doubt) else unclear.field
 
 
 def _still_answers(clause: Clause, settler: Settler) -> bool:
@@ -92,13 +97,12 @@ def _still_answers(clause: Clause, settler: Settler) -> bool:
 def _answers_alone(clauses: list[Clause], unclear: Unclear | Doubt, *, asking: bool) -> bool:
     """Whether the clauses say only what was asked for, so that what comes after them in the line is something more;
     the "first" of "first tell me ..." (`asking`) is none of the choices."""
-    asked = unclear.about if isinstance(unclear, Doubt) else unclear.field
+    asked = _asked_for(unclear)
     parts = [part for clause in clauses for part in clause.parts]
     if asked in ("bed", "beds") and any(part.type == "amount" and part.value.unit is not None for part in parts):
         return False
-    return {part.type for part in parts} <= {"ref"} | (set() if asking else {"nth"}) | _TOLD_WITH.get(
-        asked, frozenset((asked,))
-    )
+    told = _TOLD_WITH.get(asked, frozenset((asked,))) | {"ref"} | (set() if asking else {"nth"})
+    return {part.type for part in parts} <= told
 
 
 def _told_of_farm(deed: Deed, unclear: Unclear, clauses: list[Clause], settler: Settler) -> bool:
@@ -158,7 +162,7 @@ def _taken(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler:
     """Lay the answer into the deed; False if it says nothing that the question asked for."""
     code = unclear.code
     choices = unclear.choices
-    about = unclear.about if isinstance(unclear, Doubt) else unclear.field
+    about = _asked_for(unclear)
     useful = False
     for clause in clauses:
         if clause.act == "no" and len(clauses) == 1:
@@ -340,7 +344,7 @@ def _answered_ask(waiting: AskWaiting, clauses: list[Clause], settler: Settler) 
     parts = [part for clause in clauses for part in clause.parts]
     if not any(_bed_chosen(trial, waiting.unclear.choices, part, settler) for part in parts):
         return False
-    named = Beds(groups=tuple(_group(bed) for bed in trial.fields["beds"]))
+    named = as_said(trial.fields["beds"])
     kept = tuple(part for part in waiting.clause.parts if part.type != "beds")
     clause = replace(waiting.clause, parts=(*kept, Part("beds", named, waiting.clause.span)))
     settler.clause(clause)
@@ -360,8 +364,3 @@ def _other_day(asked: Clause, clauses: list[Clause], settler: Settler) -> bool:
     if days:
         settler.clause(replace(asked, parts=(*(part for part in asked.parts if part.type not in SAID_BY), *days)))
     return bool(days)
-
-
-def _group(bed: str) -> tuple[str, tuple[int, ...]]:
-    plot, _, number = bed.rpartition(" ")
-    return plot, (int(number),)

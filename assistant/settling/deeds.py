@@ -70,8 +70,7 @@ class Deeds:
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
         elif is_asked_back(clause, self.line):
-            self.outcome.cost += cost.UNCLEAR
-            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            self.settle(self._filled("", clause))
         elif REGRETTED.search(self.words(clause)) or self._undone(kind, clause):
             self._note(self.words(clause))
         else:
@@ -106,8 +105,7 @@ class Deeds:
             self._name_task(deed, clause)
             self.outcome.cost += 0 if "hours" in deed.fields else cost.STRANGE  # "3 days to harvest" is on a label
         if kind == "took" and not _money_for_sure(deed, clause):
-            self.outcome.cost += cost.UNCLEAR
-            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            self.settle(self._filled("", clause))
             return
         imply(deed, self._customer_said(clause), self.scene, self.outcome.last_event)
         if self._still_to_do(deed, clause):

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from assistant.settling import outcome as cost
 from assistant.settling.asked import asked, followed
-from assistant.settling.complete import complete, doubted
+from assistant.settling.complete import CROPLESS, complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.deeds import UNDONE_FLAGS
-from assistant.settling.fill import Unclear, fill
+from assistant.settling.fill import fill
 from assistant.settling.implied import goods
 from assistant.settling.mend import Mend, again, mended, repeated
 from assistant.settling.mending import Mending
@@ -165,8 +165,8 @@ class GoingOn(Mending):
             self.outcome.cost += cost.NO_VERB
             self._ask(asked(replace(clause, act=topic), self.scene, self.line), clause)
             return
-        self.outcome.cost += cost.NO_VERB + cost.UNCLEAR
-        self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+        self.outcome.cost += cost.NO_VERB
+        self.settle(self._filled("", clause))
 
     def _other_amount(self, order: Ordered, clause: Clause) -> None:
         """ "... just 6 this friday": of one delivery of a standing order, not an order more."""
@@ -236,7 +236,7 @@ class GoingOn(Mending):
             return
         deed = self._filled(last.kind, clause)
         deed.date = deed.date or last.date
-        if "crop" in types and getattr(last, "beds", None) and not hasattr(last, "crop"):
+        if "crop" in types and last.kind in CROPLESS:
             self._one_more_crop(deed, last)
             return
         if deed.beds_said is not None and clause.part("beds") is None:  # "watered 5 and 6"
@@ -253,19 +253,23 @@ class GoingOn(Mending):
 
     def _go_on_asking(self, clause: Clause) -> None:
         """What belongs to a deed that is asked about, or is one more of its kind ("thinned radish and carrots")."""
-        waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
-        if not isinstance(waiting, Waiting):
+        deed = self._asked_about()
+        if deed is None:
             self._unsure(clause)
-        elif clause.part("crop") is not None and "crop" in waiting.deed.fields:
-            self.settle(self._filled(waiting.deed.kind, clause))
+        elif clause.part("crop") is not None and "crop" in deed.fields:
+            self.settle(self._filled(deed.kind, clause))
         else:
             for part in clause.parts:
-                fill(waiting.deed, part, self.scene)
+                fill(deed, part, self.scene)
+
+    def _asked_about(self) -> Deed | None:
+        """The deed that the line leaves to be asked about, said last."""
+        waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
+        return waiting.deed if isinstance(waiting, Waiting) else None
 
     def _one_more_asked(self, clause: Clause) -> bool:
         """Whether a deed of a crop is asked about, and the clause names one more ("thinned radish and carrots")."""
-        waiting = self.outcome.waiting[-1] if self.outcome.waiting else None
-        deed = waiting.deed if isinstance(waiting, Waiting) else None
+        deed = self._asked_about()
         return deed is not None and deed.kind in REPEATED and "crop" in deed.fields and only(clause, {"crop"})
 
     def _one_more_crop(self, deed: Deed, last: Event) -> None:

@@ -7,7 +7,7 @@ from itertools import islice
 
 from assistant.settling.going_on import REPEATED, GoingOn
 from assistant.settling.mend import is_meant
-from assistant.settling.which_beds import beds_meant
+from assistant.settling.which_beds import as_said, beds_meant
 from assistant.settling.words import only
 from engine.events import Ordered, Planned, Priced, Sold, Worked
 from engine.season_farm import plot_of
@@ -78,7 +78,7 @@ class Leaning(GoingOn):
         else:
             return replace(clause, act="small_talk" if not clause.parts else None)
         ref = tuple(part for part in clause.parts if part.type != "ref")
-        return replace(clause, act=kind, parts=(*ref, _beds_named(beds, clause)) if beds else ref)
+        return replace(clause, act=kind, parts=(*ref, Part("beds", as_said(beds), clause.span)) if beds else ref)
 
     def _better_sale(self, clause: Clause) -> Clause | None:
         """ "Kettle only took 7": of the sale to Kettle told of today, and no money."""
@@ -121,7 +121,7 @@ class Leaning(GoingOn):
         left = tuple(bed for bed in held if bed not in out)
         if not left or not out or len(left) + len(out) != len(held):
             return None
-        return replace(clause, act="fix", flags=frozenset(), parts=(_beds_named(left, clause),))
+        return replace(clause, act="fix", flags=frozenset(), parts=(Part("beds", as_said(left), clause.span),))
 
     def _one_of_ours(self, clause: Clause) -> bool:
         """Whether "she" or "they" is who was just spoken of: a customer of the farm, or a hand who works there."""
@@ -154,8 +154,3 @@ class Leaning(GoingOn):
         return getattr(last, "quantity", None) is not None and not any(
             isinstance(one.value, Instead) for one in clause.parts
         )
-
-
-def _beds_named(beds: tuple[str, ...], clause: Clause) -> Part:
-    groups = tuple((plot_of(bed), (int(bed.rpartition(" ")[2]),)) for bed in beds)
-    return Part("beds", Beds(groups=groups), clause.span)

@@ -10,7 +10,7 @@ from assistant.settling.asked import followed
 from assistant.settling.complete import complete
 from assistant.settling.deed import Deed
 from assistant.settling.deeds import Deeds
-from assistant.settling.fill import Unclear, fill
+from assistant.settling.fill import fill
 from assistant.settling.mend import Mend, again, mended, strangeness, taken_back
 from assistant.settling.outcome import Move, Waiting
 from assistant.settling.planning import said_better, spoken_of_sowing
@@ -55,8 +55,8 @@ class Mending(Deeds):
         if found:
             self.outcome.order.extend(found)
         else:
-            self.outcome.cost += cost.UNCLEAR + cost.NO_VERB + cost.STRANGE
-            self.outcome.waiting.append(Waiting(self._filled("", clause), Unclear("kind")))
+            self.settle(self._filled("", clause))
+            self.outcome.cost += cost.NO_VERB + cost.STRANGE
 
     def _was_left_out(self, mend: Mend) -> bool:
         """Whether it only says what the record just spoken of left out."""

@@ -96,6 +96,11 @@ def _described(said: BedsSaid, season: Season) -> Meant:
     return Meant(choices=beds)
 
 
+def as_said(beds: Iterable[str]) -> BedsSaid:
+    """The phrase that names just these beds."""
+    return BedsSaid(groups=tuple((plot_of(bed), (int(bed.rpartition(" ")[2]),)) for bed in beds))
+
+
 def beds_with(season: Season, crop: str) -> Names_:
     """The beds in which a crop stands."""
     return tuple(dict.fromkeys(one.bed for one in season.plantings() if one.crop == crop))

@@ -1,12 +1,16 @@
-"""A book of a few pages for unit tests: records in, the real season folded from them."""
+"""A book of a few pages for unit tests, the real season folded from its records; and a talk at Larkspur Hollow."""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
 
 import pytest
 
+from assistant.conversation import Conversation
+from assistant.turn import Turn
+from engine import Book, open_book
 from engine.events import Json, from_json
 from engine.season import season_of
 from engine.state import Season
@@ -68,3 +72,22 @@ class Pages:
 @pytest.fixture
 def pages() -> type[Pages]:
     return Pages
+
+
+@pytest.fixture
+def book(larkspur_copy: Path) -> Iterator[Book]:
+    with open_book(larkspur_copy) as book:
+        yield book
+
+
+@pytest.fixture
+def hear(book: Book) -> Callable[..., Turn]:
+    """What comes of the last of some lines, all of one talk."""
+    talk = Conversation(book, today=dt.date(2027, 7, 14))
+    return lambda *lines: [talk.hear(line) for line in lines][-1]
+
+
+@pytest.fixture
+def records(hear: Callable[..., Turn]) -> Callable[..., list[Json]]:
+    """What the last of some lines writes, all of one talk."""
+    return lambda *lines: list(hear(*lines).records)

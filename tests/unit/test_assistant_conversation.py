@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
 
@@ -18,12 +18,6 @@ from engine import Book, open_book
 TODAY = dt.date(2027, 7, 14)
 FIELD_WORK = ("harvested", "cleared", "weeded", "sold", "sown")
 Said = Callable[[], list[str]]
-
-
-@pytest.fixture
-def book(larkspur_copy: Path) -> Iterator[Book]:
-    with open_book(larkspur_copy) as book:
-        yield book
 
 
 @pytest.fixture

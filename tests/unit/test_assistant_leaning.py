@@ -2,31 +2,13 @@
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Callable, Iterator
-from pathlib import Path
+from collections.abc import Callable
 
 import pytest
 
-from assistant.conversation import Conversation
 from assistant.turn import Json
-from engine import Book, open_book
 
-TODAY = dt.date(2027, 7, 14)
 Records = Callable[..., list[Json]]
-
-
-@pytest.fixture
-def book(larkspur_copy: Path) -> Iterator[Book]:
-    with open_book(larkspur_copy) as book:
-        yield book
-
-
-@pytest.fixture
-def records(book: Book) -> Records:
-    """What the last of some lines writes, all of one talk."""
-    talk = Conversation(book, today=TODAY)
-    return lambda *lines: list([talk.hear(line) for line in lines][-1].records)
 
 
 @pytest.mark.parametrize(

@@ -3,42 +3,22 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from decimal import Decimal
-from pathlib import Path
 from typing import Any
 
 import pytest
 
-from assistant.conversation import Conversation
 from assistant.settling.mend import Earlier
 from assistant.settling.scene import Memory, Scene
 from assistant.settling.which_beds import Meant, beds_meant, fits
 from assistant.turn import Json, Turn
-from engine import Book, open_book
+from engine import Book
 from grammar.said import Beds
 
 TODAY = dt.date(2027, 7, 14)
 Hear = Callable[..., Turn]
 Records = Callable[..., list[Json]]
-
-
-@pytest.fixture
-def book(larkspur_copy: Path) -> Iterator[Book]:
-    with open_book(larkspur_copy) as book:
-        yield book
-
-
-@pytest.fixture
-def hear(book: Book) -> Hear:
-    """What comes of the last of some lines, all of one talk."""
-    talk = Conversation(book, today=TODAY)
-    return lambda *lines: [talk.hear(line) for line in lines][-1]
-
-
-@pytest.fixture
-def records(hear: Hear) -> Records:
-    return lambda *lines: list(hear(*lines).records)
 
 
 def fields(record: Json, *names: str) -> dict[str, Any]:

@@ -3,30 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator
-from pathlib import Path
+from collections.abc import Callable
 
 import pytest
 
-from assistant.conversation import Conversation
 from assistant.turn import Turn
-from engine import Book, open_book
+from engine import Book
 
 TODAY = dt.date(2027, 7, 14)
 Hear = Callable[..., Turn]
-
-
-@pytest.fixture
-def book(larkspur_copy: Path) -> Iterator[Book]:
-    with open_book(larkspur_copy) as book:
-        yield book
-
-
-@pytest.fixture
-def hear(book: Book) -> Hear:
-    """What comes of the last of some lines, all of one talk."""
-    talk = Conversation(book, today=TODAY)
-    return lambda *lines: [talk.hear(line) for line in lines][-1]
 
 
 def where(book: Book, crop: str) -> set[str]:

@@ -3,23 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterator
-from pathlib import Path
+from collections.abc import Callable
 
 import pytest
 
 from assistant.conversation import Conversation
 from assistant.hearing import heard
-from engine import Book, open_book
+from engine import Book
 
 TODAY = dt.date(2027, 7, 14)
 Try = Callable[..., str]
-
-
-@pytest.fixture
-def book(larkspur_copy: Path) -> Iterator[Book]:
-    with open_book(larkspur_copy) as book:
-        yield book
 
 
 @pytest.fixture
