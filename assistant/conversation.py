@@ -96,7 +96,9 @@ class Conversation:
 
     def _as_answer(self, reading: Reading, scene: Scene, earlier: Earlier, reply: Reply) -> Outcome | None:
         """The outcome if the line answers the open question, None if it is a fresh phrase."""
-        cheapest = reading.ways[0].cost if reading.ways else 0.0
+        cheapest = next(
+            (way.cost for way in islice(reading.ways, WAYS) if way.clauses), 0.0
+        )  # "both" is no filler here
         for way in reading.ways.within(lambda: cheapest + MORE_SLACK):
             dearer = way.cost > cheapest + ANSWER_SLACK
             if dearer and not (len(way.clauses) > 1 and way.clauses[0].act is None):

@@ -123,6 +123,8 @@ class Reply:
             case "nothing_to_undo":
                 named = bool(move.clause.parts or move.clause.unread)
                 self.parts.append(f"There is {'no such record' if named else 'nothing'} to take back.")
+            case "once_more":
+                self.parts.append("Nothing is left open.")
             case "give_up":
                 self.parts.append("All right, nothing was written.")
             case "yes" if memory.ask is not None and _suggests(memory, self.today):

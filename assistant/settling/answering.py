@@ -15,6 +15,7 @@ from assistant.settling.setting_up import SETTING_UP, retold
 from assistant.settling.settle import Settler
 from assistant.settling.which_beds import as_said, beds_meant
 from assistant.settling.which_days import SAID_BY
+from assistant.settling.words import only
 from engine.asks import TOPICS
 from engine.checks import Doubt
 from engine.events import KINDS
@@ -26,7 +27,7 @@ from grammar.said import Amount, Beds, Clause, Lasting, Part, Way
 
 FIGURED = frozenset(("setting", "crop_added", "plot_added"))  # each has several figures of its own
 WHOLE_FIGURES = frozenset(("days", "cuts"))
-_ONE_IN = re.compile(r"\bthe \w+( \w+)? one$")
+_ONE_IN = re.compile(r"\bthe \w+( \w+)? one\b")
 # The phrases that answer a question about a field, where they have another name.
 _TOLD_WITH = {
     "beds": frozenset(("beds", "plot", "crop", "amount")), "bed": frozenset(("beds", "plot", "crop", "amount")),
@@ -49,6 +50,9 @@ def answered(waiting: Open, way: Way, settler: Settler) -> bool:
             else:
                 settler.clause(clause)
         return True
+    if acts == {"once_more"}:
+        settler.outcome.waiting.append(waiting)
+        return True
     match waiting:
         case Either():
             return chosen(waiting, clauses, settler)
@@ -66,10 +70,15 @@ def _answered_deed(waiting: Waiting, clauses: list[Clause], settler: Settler) ->
         return _told_of_farm(deed, waiting.unclear, clauses, settler)
     if _asked_for(waiting.unclear) == "kind":
         return _told_kind(deed, clauses, settler)
+    clauses = _apart(deed, waiting.unclear, clauses)
+    if _shared_out(deed, waiting.unclear, clauses, settler):
+        return True
     first, *rest = clauses
     if first.act is None and settler.told_by_amount(first) not in (None, deed.kind):
         return False  # "mix mill 5 10 lb" tells of a picking, whatever was asked
-    own = [first, *takewhile(lambda clause: _still_answers(clause, settler), rest)] if first.act in ANSWERS else []
+    own = []
+    if first.act in ANSWERS and not _one_more(first, deed):
+        own = [first, *takewhile(lambda clause: _still_answers(clause, deed, settler), rest)]
     if len(own) < len(clauses) and _goes_on(deed, clauses):
         own = clauses
     if not own or not _taken(deed, waiting.unclear, own, settler):
@@ -89,9 +98,42 @@ def _asked_for(unclear: Unclear | Doubt) -> str:
     return unclear.about if isinstance(unclear, Doubt) else unclear.field
 
 
-def _still_answers(clause: Clause, settler: Settler) -> bool:
+def _still_answers(clause: Clause, deed: Deed, settler: Settler) -> bool:
     """Whether a later clause of an answer goes on with it: "and 12 lb from ridge 4" is a picking of its own."""
-    return clause.act in ANSWERS and settler.told_by_amount(clause) is None
+    return clause.act in ANSWERS and settler.told_by_amount(clause) is None and not _one_more(clause, deed)
+
+
+def _one_more(clause: Clause, deed: Deed) -> bool:
+    """Whether so much of another crop is told of than the one that was asked about ("and 5 lb of spinach")."""
+    crop, asked_of = clause.part("crop"), deed.fields.get("crop")
+    return crop is not None and asked_of not in (None, crop.value) and clause.part("amount") is not None
+
+
+def _apart(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause]) -> list[Clause]:
+    """ "For Saturday, and 10 bunches of kale": what was asked, and then one more of its kind."""
+    first, *rest = clauses
+    told = _TOLD_WITH.get(_asked_for(unclear), frozenset((_asked_for(unclear),))) - {"crop", "amount"}
+    answer = tuple(part for part in first.parts if part.type in told)
+    if not answer or not _one_more(first, deed):
+        return clauses
+    more = tuple(part for part in first.parts if part not in answer)
+    return [replace(first, act=None, parts=answer), replace(first, act=None, parts=more), *rest]
+
+
+def _shared_out(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler: Settler) -> bool:
+    """ "12 from mill 1 and 13 from ridge 4": which bed gave how much of what was picked."""
+    shares = all(
+        clause.act in (None, "how_about") and only(clause, {"amount", "beds"}) and len(clause.parts) == 2
+        for clause in clauses
+    )
+    if _asked_for(unclear) not in ("bed", "beds") or len(clauses) < 2 or not shares:
+        return False
+    for clause in clauses:
+        share = _again(deed)
+        for part in clause.parts:
+            fill(share, part, settler.scene)
+        settler.settle(share)
+    return True
 
 
 def _answers_alone(clauses: list[Clause], unclear: Unclear | Doubt, *, asking: bool) -> bool:
@@ -243,8 +285,8 @@ def _bed_chosen(deed: Deed, choices: tuple[str, ...], part: Part, settler: Settl
             beds = tuple(bed for bed in choices if any(one.crop == part.value for one in season.beds[bed].plantings))
         case "beds":
             said = settler.line[: part.span.end].lower()
-            beds = _the_one_in(part.value, choices) if _ONE_IN.search(said) else ()
-            beds = beds or _said_beds(part.value, choices, settler)
+            named = _with_the_one(part.value, choices) if _ONE_IN.search(said) else part.value
+            beds = _said_beds(named, choices, settler)
     if not beds or (len(beds) > 1 and part.type != "beds" and not _several(deed)):
         return False
     deed.fields["beds"], deed.beds_said = beds, None
@@ -272,12 +314,13 @@ def _neighbour(deed: Deed, number: Decimal, settler: Settler) -> tuple[str, ...]
     return (bed,) if bed in settler.scene.names.beds else ()
 
 
-def _the_one_in(said: Beds, choices: tuple[str, ...]) -> tuple[str, ...]:
-    """ "the terrace one": of the beds to choose from that in the plot."""
-    if len(said.groups) != 1 or said.groups[0][1] != (1,):
-        return ()
-    there = tuple(bed for bed in choices if plot_of(bed) == said.groups[0][0])
-    return there if len(there) == 1 else ()
+def _with_the_one(said: Beds, choices: tuple[str, ...]) -> Beds:
+    """ "The terrace one": of the beds to choose from that in the plot, which is no bed 1."""
+    (plot, numbers), *others = said.groups or (("", None),)
+    there = [int(bed.rpartition(" ")[2]) for bed in choices if plot_of(bed) == plot]
+    if not numbers or numbers[0] != 1 or len(there) != 1:
+        return said
+    return replace(said, groups=((plot, (there[0], *numbers[1:])), *others))
 
 
 def _said_beds(said: Beds, choices: tuple[str, ...], settler: Settler) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with, fits
 from engine.checks import Doubt, doubts
 from engine.crops import facts
-from engine.events import KINDS, Covered, Ordered, Priced
+from engine.events import KINDS, Covered, Ordered, Priced, Sighted
 from engine.state import Order, Season
 from grammar.said import Days
 
@@ -54,6 +54,7 @@ STANDS = frozenset(
 CROPLESS = frozenset(
     kind for kind in ONLY_BEDS & KINDS.keys() if all(one.name != "crop" for one in dataclasses.fields(KINDS[kind]))
 )
+AGAINST = frozenset(("lost", "sprayed", "covered", "cleared"))  # what is told of what was just seen in a bed
 OUT_OF_COOLER = frozenset(("sold", "given", "discarded", "returned"))
 
 
@@ -142,6 +143,8 @@ def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
         beds = scene.beds or scene.memory.beds
     elif deed.kind == "uncovered" and (covered := scene.just_told(Covered)) is not None:
         beds = covered.beds  # "... took it back off"
+    elif deed.kind in AGAINST and (sighted := scene.just_told(Sighted)) is not None:
+        beds = sighted.beds  # "voles in the beets" ... "lost about 20%"
     else:
         beds = scene.beds if deed.kind in ONLY_BEDS else _just_opened(deed, scene)
     if beds:

@@ -6,17 +6,17 @@ import datetime as dt
 from dataclasses import replace
 
 from assistant.settling import outcome as cost
+from assistant.settling.adding import Adding
 from assistant.settling.asked import asked, followed
 from assistant.settling.complete import CROPLESS, complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.fill import fill
 from assistant.settling.implied import goods
-from assistant.settling.mend import Mend, again, mended, repeated
-from assistant.settling.mending import Mending
+from assistant.settling.mend import again, repeated
 from assistant.settling.outcome import Waiting
 from assistant.settling.words import WHOLE, after_flag, only
-from engine.events import KINDS, Amended, Event, Harvested, Ordered
+from engine.events import KINDS, Event, Harvested, Ordered
 from grammar.frames import frames
 from grammar.said import Amount, Clause, Part
 
@@ -26,9 +26,6 @@ TOLD_BY_PART = {
     "harvest_wait": "sprayed", "entry_wait": "sprayed", "sight": "sighted", "product": "sprayed", "folks": "given",
     "seed_lot": "sown",
 }  # fmt: skip
-OF_SPRAYS = {"harvest_wait", "entry_wait", "rate", "spray_out", "registration", "conditions", "clocked"}
-# What may complete the record before.
-COMPLETING = {"money", "amount", "lasting", "percent", "cells", "cut", "seed_lot"} | OF_SPRAYS
 HOW_IT_STANDS = {"beds": "bed_story", "plot": "bed_story", "crop": "crop_story"}  # "ridge 4?", "carrots?"
 PICKED_IN = frozenset(("lb", "oz", "kg", "g", "bunch", "head", "case", "crate", "tote", "bushel", "bag", "flat"))
 REPEATED = frozenset(
@@ -38,32 +35,21 @@ REPEATED = frozenset(
 )  # fmt: skip
 
 
-class GoingOn(Mending):
-    """Adds clauses of phrases alone; `first` is the line's first clause, `alone` its only one, `verbless` says that
-    none has a word of its own."""
+class GoingOn(Adding):
+    """Adds clauses of phrases alone; `alone` is the line's only one, `verbless` says that none has a verb."""
 
-    first = True
     verbless = False
 
     def _told_by_parts(self, clause: Clause) -> str | None:
         types = {part.type for part in clause.parts}
         if self.scene.kind is not None:
             return None
-        if self._completes(clause):
+        if self.completes(clause):
             return "fix"  # "sold 8 lb to nadia" ... "at 9 a lb"
         told = next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
         if told == "sown" and (part := clause.part("amount")) is not None and part.value.unit in ("tray", "flat"):
             return "tray_sown"
         return told or self.told_by_amount(clause)
-
-    def _completes(self, clause: Clause) -> bool:
-        """Whether a clause of phrases alone says of the one record before it what that left out, and nothing else."""
-        facts = self.scene.memory.facts
-        begun = self.first or any(mend.fact in facts for mend in self.outcome.mends)  # "3 days to harvest, rei 4 hours"
-        if len(facts) != 1 or not begun or clause.flags or not only(clause, COMPLETING | {"material"}):
-            return False
-        found = [mend for mend in mended(clause, self.scene, self.earlier) if mend.fact == facts[0]]
-        return any(self._was_left_out(mend) or _said_better(clause, mend) for mend in found)
 
     def told_by_amount(self, clause: Clause) -> str | None:
         """ "gate 1 toms 38 lb" was picked, since it stands in a bed; "tomas 4 hrs" was work: notes are clipped so."""
@@ -324,14 +310,6 @@ def _one_delivery(clause: Clause) -> bool:
         and clause.part("when") is not None
         and only(clause, {"amount", "when", "ref"})
     )
-
-
-def _said_better(clause: Clause, mend: Mend) -> bool:
-    """Whether phrases alone can only be about the record: a spray's figures, "raw manure" after "manure"."""
-    event = mend.fact.event
-    if isinstance(event, Amended) and only(clause, {"material"}):
-        return event.material.split()[-1] == str(mend.replaces["material"]).split()[-1]
-    return event.kind == "sprayed" and only(clause, OF_SPRAYS | {"amount"})
 
 
 def _sells(types: set[str]) -> bool:

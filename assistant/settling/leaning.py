@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import islice
 
+from assistant.settling import outcome as cost
 from assistant.settling.going_on import REPEATED, GoingOn
 from assistant.settling.mend import is_meant
 from assistant.settling.which_beds import as_said, beds_meant
@@ -12,7 +13,7 @@ from assistant.settling.words import only
 from engine.events import Ordered, Planned, Priced, Sold, Worked
 from engine.season_farm import plot_of
 from grammar.build import Instead
-from grammar.said import Beds, Clause, Lasting, Part
+from grammar.said import Amount, Beds, Clause, Lasting, Part
 
 # What a customer does or is told of: "they" is the customer spoken of last.
 OF_CUSTOMERS = frozenset(("returned", "sold", "ordered", "order_changed", "order_cancelled", "priced", "fix"))
@@ -49,14 +50,22 @@ class Leaning(GoingOn):
         return () if person is None else (Part("person", person, clause.span),)
 
     def _hours(self, clause: Clause) -> Clause | None:
-        """ "It took her an hour"; "... and I did two" after somebody's hours."""
+        """ "It took her an hour"; "tess 3", "... and I did two" after somebody's hours."""
         last = self.outcome.last_event
-        if clause.act == "took" and isinstance(last, Worked) and only(clause, {"amount"}):
-            hours = clause.parts[0].value.quantity
-            return replace(clause, act="worked", parts=(Part("lasting", Lasting(hours * 60, "hour"), clause.span),))
+        took_so_long = clause.act == "took" and isinstance(last, Worked) and only(clause, {"amount"})
+        if (amount := clause.part("amount")) and (took_so_long or self._hours_of_one_more(clause, amount.value)):
+            hours = Part("lasting", Lasting(amount.value.quantity * 60, "hour"), amount.span)
+            return replace(clause, act="worked", parts=(*(one for one in clause.parts if one is not amount), hours))
         if clause.act != "worked" or clause.part("whom") is None:
             return None
         return replace(clause, parts=(*(part for part in clause.parts if part.type != "whom"), *self._hand(clause)))
+
+    def _hours_of_one_more(self, clause: Clause, said: Amount | Instead) -> bool:
+        """ "Tess 3", "and me 6 and a half": a bare number after a line of hours."""
+        told = clause.part("person") if clause.act is None else clause.act == "how_about"
+        events = [*(fact.event for fact in self.scene.memory.facts), *self.outcome.events]
+        bare = isinstance(said, Amount) and said.unit is None and only(clause, {"amount", "person", "when"})
+        return bool(told and bare and events) and all(isinstance(event, Worked) for event in events)
 
     def _goods_taken(self, clause: Clause) -> Clause | None:
         """ "Nadia just took eight pounds of it": a sale, and no money."""
@@ -68,17 +77,29 @@ class Leaning(GoingOn):
 
     def _done_now(self, clause: Clause) -> Clause | None:
         """ "Did it just now": what was planned, or asked about as done before, is done; else the words tell nothing."""
-        if clause.act != "did_it":
-            return None
         planned, asked = self.scene.just_told(Planned), self.scene.memory.ask
-        if planned is not None and planned.task in REPEATED:
-            kind, beds = planned.task, planned.beds or ()
-        elif asked is not None and asked.topic == "last_time" and asked.of in REPEATED:
-            kind, beds = asked.of, asked.beds or ()
-        else:
+        if planned is not None and planned.task in REPEATED and self._tells_it_is_done(clause, planned):
+            kind, beds, crop = planned.task, planned.beds or (), None
+        elif clause.act == "did_it" and asked is not None and asked.topic == "last_time" and asked.of in REPEATED:
+            kind, beds, crop = asked.of, asked.beds or (), asked.crop
+        elif clause.act == "did_it":
+            self.outcome.cost += cost.STRANGE if clause.parts else 0  # rather "the same" than what nobody asked about
             return replace(clause, act="small_talk" if not clause.parts else None)
-        ref = tuple(part for part in clause.parts if part.type != "ref")
-        return replace(clause, act=kind, parts=(*ref, Part("beds", as_said(beds), clause.span)) if beds else ref)
+        else:
+            return None
+        parts = [part for part in clause.parts if part.type not in ("ref", "last", "beds")]
+        parts += [Part("beds", as_said(beds), clause.span)] if beds else []
+        parts += [Part("crop", crop, clause.span)] if crop and not beds else []
+        return replace(clause, act=kind, parts=tuple(parts))
+
+    def _tells_it_is_done(self, clause: Clause, planned: Planned) -> bool:
+        """ "Did it", "ridge 2's done, took an hour": of what was planned just now."""
+        beds = clause.part("beds")
+        if clause.act == "did_it" or beds is None:
+            return clause.act == "did_it"
+        named = beds_meant(beds.value, self.scene, self.scene.season(), lambda bed: True).beds
+        done = clause.part("last") is not None and only(clause, {"beds", "last", "lasting", "when", "person"})
+        return done and not clause.flags and bool(planned.beds) and set(named) == set(planned.beds or ())
 
     def _better_sale(self, clause: Clause) -> Clause | None:
         """ "Kettle only took 7": of the sale to Kettle told of today, and no money."""
@@ -138,7 +159,7 @@ class Leaning(GoingOn):
             return None
         types = {part.type for part in clause.parts} - {"ref", "whose"}
         alone = clause.act is None and clause.flags == {"they"} and types == {"amount"}
-        if not alone and not (clause.act == "ordered" and types in ({"amount"}, {"when"})):
+        if not alone and not (clause.act in ("ordered", "order_changed") and types in ({"amount"}, {"when"})):
             return None
         parts = tuple(part for part in clause.parts if part.type != "whose")
         return replace(clause, act="fix", parts=parts, flags=frozenset())

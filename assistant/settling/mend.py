@@ -10,11 +10,11 @@ from decimal import Decimal
 from itertools import count, islice
 from typing import Any
 
-from assistant.settling.complete import STANDS
+from assistant.settling.complete import CROPLESS, STANDS
 from assistant.settling.deed import Deed
 from assistant.settling.fill import fill
 from assistant.settling.scene import Scene
-from assistant.settling.which_beds import beds_meant
+from assistant.settling.which_beds import beds_meant, beds_with
 from engine import Book
 from engine.events import KINDS, Corrected, Event, Setting, plain
 from engine.planner.rules import NAME as RULE
@@ -154,11 +154,10 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
             continue
         fill(deed, part, scene)
     _bare_number(deed, clause, event, scene)
-    if deed.beds_said is not None:
-        meant = beds_meant(deed.beds_said, scene, scene.season(event.date), lambda bed: True)
-        if not meant.beds:
+    if (beds := _beds_said(deed, scene, event)) is not None:
+        if not beds:
             return None
-        deed.fields["beds"] = meant.beds
+        deed.fields["beds"] = beds
     fields = {name: value for name, value in deed.fields.items() if name not in BESIDE}
     if deed.date is not None:
         if deed.date > scene.today and event.kind not in WANTED | {"planned", "priced"}:  # nothing is done there yet
@@ -167,6 +166,18 @@ def _said_fields(clause: Clause, event: Event, scene: Scene) -> dict[str, Any] |
     if not fields.keys() <= known:
         return None
     return fields
+
+
+def _beds_said(deed: Deed, scene: Scene, event: Event) -> tuple[str, ...] | None:
+    """The beds that a correction names, or that of its crop where the record is of beds alone; None if it names none,
+    and no beds if it cannot be told which."""
+    season = scene.season(event.date)
+    if deed.beds_said is not None:
+        return beds_meant(deed.beds_said, scene, season, lambda bed: True).beds
+    if event.kind not in CROPLESS or "crop" not in deed.fields:
+        return None
+    there = beds_with(season, deed.fields.pop("crop"))  # "no, it was the bok choy that we sprayed"
+    return there if len(there) == 1 else ()
 
 
 def _bare_number(deed: Deed, clause: Clause, event: Event, scene: Scene) -> None:

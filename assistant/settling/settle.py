@@ -21,7 +21,7 @@ from engine.asks import TOPICS
 from grammar.build import Instead
 from grammar.said import Clause, Way
 
-MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules"))
+MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules", "once_more"))
 ASKING_ON = frozenset(("what_if", "and_also"))
 ABOUT_PLANS = frozenset(("accept", "limit", "lift"))
 
@@ -34,7 +34,7 @@ class Settler(Leaning):
 
     def way(self, way: Way) -> Outcome:
         """What the way comes to."""
-        clauses = in_context(joined(way.clauses))
+        clauses = self.of_a_record(in_context(joined(way.clauses)))
         self.alone = len(clauses) == 1
         self.verbless = all(clause.act is None for clause in clauses)
         held: frozenset[str] = frozenset()
@@ -54,6 +54,8 @@ class Settler(Leaning):
         self.outcome.cost += cost.UNREAD * len(clause.unread)
         clause = self.leaning(clause)
         act = clause.act or self._told_by_parts(clause)
+        if act == "once_more" and (clause.parts or not self.alone):
+            self.outcome.cost += cost.ASIDE  # "from which day may we cut?" asks something else
         if act in SETTING_UP:
             self._set_up(act, clause)
         elif act == "give_up" and self.scene.memory.facts and TAKING_BACK.search(self.words(clause)):
