@@ -28,13 +28,13 @@ MARKS_AT_ONCE = 3  # Vietnamese takes two; towers of accents would be drawn over
 
 def clean_line(text: str) -> str:
     """One line as it may be kept: whole escapes out, every white space a plain space, accents composed."""
-    text = "".join(_spoken(unicodedata.normalize("NFC", ESCAPE.sub("", text))))
+    text = _spoken(unicodedata.normalize("NFC", ESCAPE.sub("", text)))
     return " ".join(text.split())
 
 
 def clean_reply(text: str) -> str:
     """A reply as the terminal may get it: its line breaks and columns stand, all else as in `clean_line`."""
-    return "\n".join("".join(_spoken(ESCAPE.sub("", line))).rstrip() for line in text.split("\n"))
+    return "\n".join(_spoken(ESCAPE.sub("", line)).rstrip() for line in text.split("\n"))
 
 
 def marked(text: str) -> str:
@@ -47,7 +47,9 @@ def is_clean(text: str) -> bool:
     return clean_reply(text) == "\n".join(line.rstrip() for line in text.split("\n"))
 
 
-def _spoken(text: str) -> list[str]:
+def _spoken(text: str) -> str:
+    if text.isascii() and text.isprintable():
+        return text  # as nearly all is; files of 100 MB are not looked through letter by letter
     kept: list[str] = []
     marks = 0
     for character in text:
@@ -55,7 +57,7 @@ def _spoken(text: str) -> list[str]:
         marks = marks + 1 if shown and unicodedata.combining(shown) else 0
         if shown and marks <= MARKS_AT_ONCE:
             kept.append(shown)
-    return kept
+    return "".join(kept)
 
 
 def _shown(character: str) -> str:

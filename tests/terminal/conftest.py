@@ -8,6 +8,7 @@ import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from shutil import copytree
 
 import pexpect
 import pyte
@@ -132,19 +133,29 @@ class Program:
         return Terminal(child, pyte.HistoryScreen(columns, rows, history=2000))
 
 
-@pytest.fixture
-def program(tmp_path: Path) -> Program:
-    return Program(tmp_path)
-
-
-@pytest.fixture
-def farm(program: Program) -> Program:
-    """The program with a small farm in its book."""
+@pytest.fixture(scope="session")
+def first_start(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folders as the first start leaves them, with a small farm in the book; made once, to be copied only."""
+    program = Program(tmp_path_factory.mktemp("first_start"))
     done = program.run(
         "add plot Brook with 12 beds 50 ft by 30 in", "add customer Harbour Oven", "--today", "2027-06-14"
     )
 
     assert done.returncode == 0, done.stdout + done.stderr
+    return program.home
+
+
+@pytest.fixture
+def program(first_start: Path, tmp_path: Path) -> Program:
+    """The program with no book yet, but with the grammar that its first start worked out."""
+    copytree(first_start / "cache", tmp_path / "cache")
+    return Program(tmp_path)
+
+
+@pytest.fixture
+def farm(first_start: Path, program: Program) -> Program:
+    """The program with a small farm in its book."""
+    copytree(first_start, program.home, dirs_exist_ok=True)
     return program
 
 
