@@ -14,6 +14,7 @@ from grammar.tokens import Token
 # Costs are counted in whole hundredths here, so that sums are exact and equal ways come out equal.
 BELOW = 60  # a minus before a figure passed over
 SMALL = 12  # a small word (the, of, we) passed over
+BESIDE = 45  # an everyday word that says nothing a record keeps
 FILLER = 2  # um, okay so, a comma
 WITHIN = 20  # an "and" inside a clause
 ASKING = 60  # a word that asks, in what is taken for no question
@@ -31,6 +32,7 @@ PASSED = {
     "CHATTER": SMALL,
     "SMALL": SMALL,
     "PREP": SMALL,
+    "BESIDE": BESIDE,
     "JOINER": WITHIN,
     "ASKED": ASKING,
 }

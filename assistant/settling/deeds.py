@@ -39,6 +39,7 @@ UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay", "they"))
 ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
 BY_CUSTOMERS = ORDERS | {"sold", "returned"}  # what "they" are said to have done after their name
 UNDATED = frozenset(("priced", "weather", "cooler_reading"))  # never a plan, whatever day is said
+MEASURED = frozenset(("high", "low", "rain", "humidity"))  # of the weather
 COVER_SAID = frozenset(("cover_on", "cover_off"))
 WITH_HOURS = frozenset(
     ("harvested", "sown", "transplanted", "tray_sown", "cleared", "covered", "uncovered", "prepared", "amended",
@@ -72,6 +73,8 @@ class Deeds:
         elif is_asked_back(clause, self.line):
             self.settle(self._filled("", clause))
         elif REGRETTED.search(self.words(clause)) or self._undone(kind, clause):
+            doubtful = (clause.unread and clause.act is not None) or (kind == "given" and "hearsay" in clause.flags)
+            self.outcome.cost += cost.DOUBTED if doubtful else 0  # "gave my sister 2 lb" is no hearsay of hers
             self._note(self.words(clause))
         else:
             self._done_or_planned(kind, clause, later)
@@ -94,7 +97,7 @@ class Deeds:
                 self._done_or_planned(way, replace(clause, act=way, parts=parts), later)
             return
         deed = self._filled(kind, clause)
-        if kind == "weather" and not {"high", "low", "rain", "humidity"} & deed.fields.keys():
+        if kind == "weather" and (not MEASURED & deed.fields.keys() or self._forecast(deed, clause)):
             self._note(self.words(clause))
             return
         if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
@@ -116,6 +119,9 @@ class Deeds:
             deed.date = day_at_the_end(clause, later, self.line, self.scene.today)
         self._seen_first(kind, clause)
         self.settle(deed)
+
+    def _forecast(self, deed: Deed, clause: Clause) -> bool:
+        return "plan" in clause.flags or (deed.date is not None and deed.date > self.scene.today)
 
     def _customer_said(self, clause: Clause) -> str:
         part = clause.part("customer")

@@ -16,13 +16,14 @@ from assistant.settling.outcome import Move, Outcome
 from assistant.settling.planning import lifted, ruled
 from assistant.settling.setting_up import SETTING_UP
 from assistant.settling.which_topic import PLANNING
-from assistant.settling.words import in_context, joined
+from assistant.settling.words import in_context, joined, tells_how_much
 from engine.asks import TOPICS
 from grammar.build import Instead
 from grammar.said import Clause, Way
 
 MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules", "once_more"))
 ASKING_ON = frozenset(("what_if", "and_also"))
+LOOKING_BACK = frozenset(("recap", "last_time", "beds_now", "bed_story", "free_beds"))
 ABOUT_PLANS = frozenset(("accept", "limit", "lift"))
 
 
@@ -72,6 +73,7 @@ class Settler(Leaning):
             self._note(self.words(clause))  # "no need to export the sales" writes no file
         elif act in TOPICS or act == PLANNING:
             self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
+            self.outcome.cost += cost.FAR if act in LOOKING_BACK and tells_how_much(clause) else 0
             self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
@@ -116,6 +118,7 @@ class Settler(Leaning):
             case None | "how_about":
                 self._parts_alone(clause, later)
             case "undo":
+                self.outcome.cost += cost.ASIDE if "plan" in clause.flags else 0  # "remind me to take the tarp off"
                 self._undo(clause)
             case "fix" if not clause.parts and not clause.unread and (self.outcome.order or _goes_before(later)):
                 pass  # "delete that, wrong day", "no sorry she wants it saturday"

@@ -16,7 +16,7 @@ from grammar.said import Clause, Part
 WHOLE = re.compile(r"\b(whole|all|entire(ly)?|total(ly)?|complete(ly)?|everything|every last)\b", re.I)
 MATERIAL_OF_VERB = {
     "composted": "compost", "manured": "manure", "limed": "lime", "mulched": "mulch", "fertilized": "fertilizer",
-    "fertilised": "fertilizer",
+    "fertilised": "fertilizer", "mucked": "manure", "dunged": "manure",
 }  # fmt: skip
 _STILL_TO_DO = re.compile(
     r"^.*?\b(need to|needs to|have to|has to|got to|going to|gonna|should|must|want to|plan to|ought to|remember to"
@@ -59,8 +59,19 @@ def weekday_in(name: str) -> int | None:
 
 def beds_in(words: str, plots: Iterable[str], beds: frozenset[str]) -> tuple[str, ...]:
     """The beds that a remark names by plot and number."""
-    named = {plot: re.findall(rf"\b{re.escape(plot)} (?:bed )?(\d+)\b", words, re.I) for plot in plots}
-    return tuple(bed for plot in named for number in named[plot] if (bed := f"{plot} {number}") in beds)
+    numbers = _small_numbers()
+    figure = "|".join((r"\d+", *numbers))
+    named = {plot: re.findall(rf"\b{re.escape(plot)} (?:bed )?({figure})\b", words, re.I) for plot in plots}
+    return tuple(
+        bed for plot in named for said in named[plot] if (bed := f"{plot} {numbers.get(said.lower(), said)}") in beds
+    )
+
+
+@cache
+def _small_numbers() -> dict[str, str]:
+    """The numbers of beds as words: "two" -> "2"."""
+    rows = (*table("numbers")["TEEN"].items(), *table("numbers")["DIGIT"].items())  # "sixteen" before "six"
+    return {word: number for number, words in rows for word in words}
 
 
 def changed_by(clause: Clause, event: Event) -> list[Part]:
@@ -96,12 +107,20 @@ def bidding() -> frozenset[str]:
     return frozenset(table("verbs")["BIDDING"][""])
 
 
+def tells_how_much(clause: Clause) -> bool:
+    """Whether it names so much of a crop or from a bed, which is rather a record than a question of what was done."""
+    amount = clause.part("amount")
+    told = amount is not None and amount.value.unit is not None and bool(clause.part("crop") or clause.part("beds"))
+    return told and not clause.asking
+
+
 def only(clause: Clause, types: set[str]) -> bool:
     return {part.type for part in clause.parts} <= types
 
 
 def joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
     """ "no, spinach" is a correction; "10 lb mix and 3 lb carrots went to the Oven" sold both."""
+    clauses = _of_the_cooler(clauses)
     if len(clauses) == 2 and clauses[0].act == "no" and clauses[1].act is None and not clauses[0].parts:
         return (replace(clauses[1], act="fix"),)
     verb = next((clause for clause in clauses if clause.act is not None), None)
@@ -111,6 +130,18 @@ def joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
     if any(not clause.part("amount") or not clause.part("crop") or clause.part("beds") for clause in clauses[:at]):
         return clauses
     return (*(_lent(clause, verb) for clause in clauses[:at]), *clauses[at:])
+
+
+def _of_the_cooler(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
+    """ "The cooler's running warm, 46 F": degrees just after the cooler are its own."""
+    found: list[Clause] = []
+    for clause in clauses:
+        before = found[-1] if found else None
+        of_it = before is not None and before.act == "cooler_reading" and only(before, {"cooler", "when"})
+        if before is not None and of_it and clause.act in ("weather", None) and only(clause, {"temperature", "ref"}):
+            clause = replace(before, parts=(*found.pop().parts, *clause.parts))
+        found.append(clause)
+    return tuple(found)
 
 
 def in_context(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
