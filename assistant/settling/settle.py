@@ -73,15 +73,19 @@ class Settler(Leaning):
             self._about_plans(act, clause, later)
         elif act == "last_time" and "maybe" in clause.flags and self.scene.memory.ask is not None:
             self._ask(followed(clause, self.scene, self.line), clause)  # "and if it were sown a week later"
-        elif act == "papers" and clause.flags & UNDONE_FLAGS:
-            self._note(self.words(clause))  # "no need to export the sales" writes no file
-        elif act in TOPICS and REGRETTED.match(self.words(clause)) and not self.line.rstrip().endswith("?"):
-            self._note(self.words(clause))  # "was supposed to spray mill 3"
+        elif self._asks_nothing(act, clause):
+            self._note(self.words(clause))
         elif act in TOPICS or act == PLANNING:
             self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
             self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
+
+    def _asks_nothing(self, act: str | None, clause: Clause) -> bool:
+        """ "No need to export the sales" writes no file, "was supposed to spray mill 3" is no question."""
+        if act == "papers" and clause.flags & UNDONE_FLAGS:
+            return True
+        return act in TOPICS and bool(REGRETTED.match(self.words(clause))) and not self.line.rstrip().endswith("?")
 
     def _ask_on(self, act: str, clause: Clause) -> None:
         """ "And if I wait till the 28th?", "and thinned?", "and carrot seed?" go on from the question before."""

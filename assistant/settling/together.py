@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
+from assistant.settling.complete import CROPLESS
 from assistant.settling.words import only
 from engine.asks import TOPICS
 from engine.events import KINDS
@@ -14,6 +15,7 @@ from grammar.said import Clause, Part, Span, Way
 CALLED_OFF = frozenset(("order_changed", "order_cancelled", "give_up"))
 LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
 SUBJECTS = frozenset(("crop", "beds", "person"))
+FIGURES = frozenset(("amount", "money", "lasting"))
 OF_ONE = frozenset(("crop", "beds", "plot", "variety", "person"))  # what is said of each subject by itself
 NOT_DONE = frozenset(("not", "maybe", "almost", "hearsay", "they"))
 JOINS = re.compile(r"[\s,]*(?:and|n|&|\+|plus|as well as|and also)?[\s,]*", re.IGNORECASE)
@@ -84,7 +86,10 @@ def of_several(clauses: tuple[Clause, ...], line: str) -> tuple[Clause, ...]:
     amounts = [part for clause in (verb, *later[:at]) for part in clause.parts if part.type == "amount"]
     if len(amounts) == at + 1 and all(only(clause, {"amount"}) for clause in later[:at]):
         return (*_dealt((*clauses[:at], verb), amounts), *later[at:])
-    return (*(_told_too(clause, verb, line) for clause in clauses[:at]), _of_which(verb, line), *later)
+    if verb.act in CROPLESS and all(only(clause, {"crop"}) for clause in clauses[:at]):
+        return (verb, *clauses[:at], *later)  # one record of the beds of all
+    unclear = tuple(part for part in verb.parts if part.type in FIGURES and not _of_each(part, verb))
+    return (*(_told(clause, verb, unclear, line) for clause in clauses[: at + 1]), *later)
 
 
 def _tells_of(verb: Clause, line: str) -> bool:
@@ -117,9 +122,12 @@ def _dealt(clauses: tuple[Clause, ...], amounts: list[Part]) -> Iterator[Clause]
         yield replace(clause, act=verb.act, flags=verb.flags, parts=(*own, *shared, amount))
 
 
-def _told_too(clause: Clause, verb: Clause, line: str) -> Clause:
-    shared = tuple(part for part in verb.parts if part.type not in OF_ONE and _of_each(part, verb))
-    return replace(clause, act=verb.act, flags=verb.flags, parts=(*clause.parts, *shared))
+def _told(clause: Clause, verb: Clause, unclear: tuple[Part, ...], line: str) -> Clause:
+    """What the verb tells of one of several; how much was of which is not known where one figure goes for all."""
+    shared = clause.parts if clause is verb else (*clause.parts, *(one for one in verb.parts if one.type not in OF_ONE))
+    unread = tuple(line[part.span.start : part.span.end] for part in unclear if clause is verb)
+    parts = tuple(part for part in shared if part not in unclear)
+    return replace(clause, act=verb.act, flags=verb.flags, parts=parts, unread=(*clause.unread, *unread))
 
 
 def _of_each(part: Part, verb: Clause) -> bool:
@@ -133,15 +141,3 @@ def _of_each(part: Part, verb: Clause) -> bool:
             return verb.act == "watered" or verb.part("each") is not None
         case _:
             return True
-
-
-def _of_which(verb: Clause, line: str) -> Clause:
-    """The verb's own clause; how much was of which is not known where one figure goes for all."""
-    unclear = tuple(
-        part for part in verb.parts if part.type in ("amount", "money", "lasting") and not _of_each(part, verb)
-        and (part.type != "lasting" or verb.act == "worked")
-    )  # fmt: skip
-    kept = tuple(part for part in verb.parts if part not in unclear)
-    return replace(
-        verb, parts=kept, unread=(*verb.unread, *(line[part.span.start : part.span.end] for part in unclear))
-    )
