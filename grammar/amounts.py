@@ -28,9 +28,14 @@ def packed(many: Decimal, pack: str, quantity: Decimal, unit: str) -> Amount | N
     return Amount(many * quantity, unit) if pack in PACKS and unit in WEIGHTS else None
 
 
-def packed_times(many: Decimal, quantity: Decimal, unit: str, pack: str) -> Amount | None:
-    """ "10 x 2 lb bags"."""
-    return packed(many, pack, quantity, unit)
+def packed_times(many: Decimal, quantity: Decimal, unit: str, *pack: str) -> Amount | None:
+    """ "10 x 2 lb bags", "two fifty pound bags"."""
+    return packed(many, pack[0] if pack else "bag", quantity, unit)
+
+
+def one_packed(quantity: Decimal, unit: str, *pack: str) -> Amount | None:
+    """ "a fifty pound bag"."""
+    return packed_times(Decimal(1), quantity, unit, *pack)
 
 
 def few_of(quantity: int, unit: str) -> Amount:
@@ -234,6 +239,7 @@ BUILDERS: dict[str, Builder] = {
     "part_measured": measured,
     "packed": packed,
     "packed_times": packed_times,
+    "one_packed": one_packed,
     "few_of": few_of,
     "one_of": one_of,
     "part_unit": part_unit,

@@ -132,6 +132,11 @@ def variety_of(*said: str) -> tuple[str, str] | None:
     return None if little_words() & {word.lower() for word in words} or crop in words else (" ".join(words), crop)
 
 
+def variety_after(crop: str, *words: str) -> tuple[str, str] | None:
+    """ "spinach bloomsdale": not how it was sown ("sowed radish thickly")."""
+    return None if any(word.endswith("ly") for word in words) else variety_of(*words, crop)
+
+
 @cache
 def little_words() -> frozenset[str]:
     """Words that are no part of the name of a variety."""
@@ -296,6 +301,7 @@ BUILDERS: dict[str, Any] = {
     "variety_said": lambda *words: " ".join(words).title(),
     "some_of": lambda some, of: some if some <= of else None,
     "variety_of": variety_of,
+    "variety_after": variety_after,
     "variety_in": lambda crop, *words: variety_of(*words, crop),
     "total_loss": lambda *_: Percent(Decimal(100)),
     "paid_for": lambda number: Money(Decimal(number)),

@@ -120,6 +120,8 @@ def _part(taken: Taken, tokens: list[Token], line: str) -> Part:
         in_marks = tokens[edge.end - 1].text == ")"  # "carrots (bolero)"
         words = edge.value[0] if in_marks else line[span.start : tokens[edge.end - 1].start].strip()
         value = (_title(words), edge.value[1])
+    if taken.type == "variety_after":
+        value = (_title(line[tokens[edge.start].end + 1 : span.end]), edge.value[1])
     type_ = "beds" if taken.type == "bare_beds" else taken.type
     plural = taken.type == "crop" and tokens[edge.end - 1].text.endswith("s") and not str(edge.value).endswith("s")
     return Part(type_, value, span, taken.role, edge.repair, plural, edge.cost)

@@ -103,7 +103,9 @@ def _settle_beds(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
         meant = beds_meant(deed.beds_said, scene, season, fits(deed.kind, deed.fields.get("crop")))
         if not meant.beds:
             return meant.unclear()
-        deed.fields["beds"], deed.beds_said = meant.beds, None
+        plot = f"{deed.fields['plot']} " if "plot" in deed.fields and not deed.beds_said.groups else ""
+        deed.fields["beds"] = tuple(bed for bed in meant.beds if bed.startswith(plot)) or meant.beds
+        deed.beds_said = None
         if elsewhere := _stands_elsewhere(deed, season):
             return Unclear("beds", (*deed.fields.pop("beds"), *elsewhere))
     if deed.fields.get("beds") or deed.kind not in STANDS | ONLY_BEDS | {"sown", "transplanted"}:

@@ -12,7 +12,7 @@ from assistant.settling.complete import STANDS, complete, doubted
 from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear, fill, filled
 from assistant.settling.implied import imply
-from assistant.settling.mend import Earlier
+from assistant.settling.mend import Earlier, again
 from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
@@ -91,13 +91,10 @@ class Deeds:
 
     def _done_or_planned(self, kind: str, clause: Clause, later: tuple[Clause, ...]) -> None:
         if kind in ("covered", "uncovered") and (ends := _from_one_to_another(clause, self.line)):
-            for way, end in zip(("uncovered", "covered"), ends, strict=True):
-                cover = (replace(part, type="cover") if part.type in COVER_SAID else part for part in clause.parts)
-                parts = tuple(end if part.type == "beds" else part for part in cover)
-                self._done_or_planned(way, replace(clause, act=way, parts=parts), later)
+            self._moved_over(ends, clause, later)
             return
         deed = self._filled(kind, clause)
-        if kind == "weather" and (not MEASURED & deed.fields.keys() or self._forecast(deed, clause)):
+        if (kind == "weather" and self._no_weather(deed, clause)) or (kind == "worked" and _rained(clause)):
             self._note(self.words(clause))
             return
         if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
@@ -107,6 +104,8 @@ class Deeds:
         if kind == "worked":
             self._name_task(deed, clause)
             self.outcome.cost += 0 if "hours" in deed.fields else cost.STRANGE  # "3 days to harvest" is on a label
+        if kind == "worked" and "hours" not in deed.fields and self._task_of_all(deed):
+            return
         if kind == "took" and not _money_for_sure(deed, clause):
             self.settle(self._filled("", clause))
             return
@@ -120,8 +119,17 @@ class Deeds:
         self._seen_first(kind, clause)
         self.settle(deed)
 
-    def _forecast(self, deed: Deed, clause: Clause) -> bool:
-        return "plan" in clause.flags or (deed.date is not None and deed.date > self.scene.today)
+    def _no_weather(self, deed: Deed, clause: Clause) -> bool:
+        """Whether nothing was measured, or it is only forecast."""
+        ahead = deed.date is not None and deed.date > self.scene.today
+        return not MEASURED & deed.fields.keys() or "plan" in clause.flags or ahead
+
+    def _moved_over(self, ends: tuple[Part, Part], clause: Clause, later: tuple[Clause, ...]) -> None:
+        """ "Moved the tarp from mill 7 to ridge 4" uncovers one and covers the other."""
+        for way, end in zip(("uncovered", "covered"), ends, strict=True):
+            cover = (replace(part, type="cover") if part.type in COVER_SAID else part for part in clause.parts)
+            parts = tuple(end if part.type == "beds" else part for part in cover)
+            self._done_or_planned(way, replace(clause, act=way, parts=parts), later)
 
     def _customer_said(self, clause: Clause) -> str:
         part = clause.part("customer")
@@ -155,6 +163,19 @@ class Deeds:
             self._forgive(clause)
         elif verb is not None:
             deed.fields.setdefault("task", verb.value)
+
+    def _task_of_all(self, deed: Deed) -> bool:
+        """ "Tess 3 hrs, Marco 2.5, all weeding": whether the task is that of the hours told of before it."""
+        hours = [event for event in self.outcome.events if isinstance(event, Worked) and event.task is None]
+        if "task" not in deed.fields or not hours:
+            return False
+        for event in hours:
+            self.outcome.drop(event)
+            self.scene.forget(event)
+            one = again(event)
+            one.fields["task"], one.said = deed.fields["task"], deed.said
+            self.settle(one)
+        return True
 
     def _forgive(self, clause: Clause) -> None:
         """The words of a clause that nobody understood are kept as said, so they need no mention."""
@@ -290,6 +311,9 @@ class Deeds:
         )
 
     def plan(self, clause: Clause, task: str) -> None:
+        doing = clause.part("doing")
+        if task == "worked" and doing is not None:
+            task = self.line[doing.span.start : doing.span.end].lower()
         task = {"flipped": "prepared"}.get(task, task)
         deed = filled(clause, "planned", self.scene)
         deed.said = self.words(clause)
@@ -377,6 +401,12 @@ def _money_for_sure(deed: Deed, clause: Clause) -> bool:
 def _fields(event: Event) -> dict[str, Any]:
     """The fields of an event but its day, as a deed has them."""
     return {field.name: getattr(event, field.name) for field in dataclasses.fields(event) if field.name != "date"}
+
+
+def _rained(clause: Clause) -> bool:
+    """ "It rained on and off for an hour" is no hour of work."""
+    verb = clause.part("deed")
+    return verb is not None and verb.value == "weather"
 
 
 def _from_one_to_another(clause: Clause, line: str) -> tuple[Part, Part] | None:

@@ -46,7 +46,14 @@ def _count_noun(clause: Clause) -> list[Part]:
         after = [one for one in parts if one.type == "crop" and 0 < one.span.start - part.span.end <= 2]
         if after and after[0].plural:
             parts[number] = replace(part, value=replace(part.value, unit="each"))
+        elif after and (unit := _next_to(clause, "unit", after[0])) is not None:
+            parts[number] = replace(part, value=replace(part.value, unit=unit.value))  # "15 lettuce heads"
     return parts
+
+
+def _next_to(clause: Clause, type_: str, before: Part) -> Part | None:
+    """The phrase of that type that follows another at once."""
+    return next((one for one in clause.parts if one.type == type_ and one.span.start - before.span.end == 1), None)
 
 
 def meant(part: Part) -> Part:
@@ -116,7 +123,9 @@ def _beds(deed: Deed, part: Part, scene: Scene) -> None:
 
 
 def _plot(deed: Deed, part: Part, scene: Scene) -> None:
-    if deed.beds_said is None and "beds" not in deed.fields:
+    if deed.beds_said is not None and (deed.beds_said.of_crop or deed.beds_said.state):
+        deed.fields["plot"] = part.value  # "both radish beds at mill"
+    elif deed.beds_said is None and "beds" not in deed.fields:
         deed.bed_choices = scene.names.beds_of(part.value)
         deed.fields["plot"] = part.value
 
@@ -291,6 +300,7 @@ def _person(deed: Deed, part: Part, scene: Scene) -> None:
 _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "when": _when, "by_day": _when, "until": _until, "since": _since, "starting": _since, "degree": _field("unit"),
     "beds": _beds, "plot": _plot, "crop": _field("crop"), "variety": _field("variety"), "variety_of": _variety_of,
+    "variety_after": _variety_of, "cause_told": _cause,
     "amount": _amount, "money": _money, "paid_for": _money, "paid_sum": _money, "payer": _customer,
     "lasting": _lasting, "percent": _percent,
     "total_loss": _percent, "all_of_it": _percent, "temperature": _temperature, "high": _degrees("high"),

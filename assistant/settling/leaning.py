@@ -9,8 +9,8 @@ from assistant.settling import outcome as cost
 from assistant.settling.going_on import REPEATED, GoingOn
 from assistant.settling.mend import is_meant
 from assistant.settling.which_beds import as_said, beds_meant
-from assistant.settling.words import only
-from engine.events import Ordered, Planned, Priced, Sold, Worked
+from assistant.settling.words import in_doing, only
+from engine.events import Ordered, Planned, Priced, Sold, Sown, Worked
 from engine.season_farm import plot_of
 from grammar.build import Instead
 from grammar.said import Amount, Beds, Clause, Lasting, Part
@@ -28,7 +28,7 @@ class Leaning(GoingOn):
         """The clause as it is meant after what was just told."""
         clause = self._ours(clause)
         orders = (self._better_order, self._better_sale, self._goods_taken)
-        for meant in (*orders, self._done_now, self._denied, self._less, self._hours):
+        for meant in (*orders, self._done_now, self._denied, self._less, self._hours, self._seed_used):
             if (better := meant(clause)) is not None:
                 return better
         if clause.act == "priced" and self.outcome.mends and only(clause, {"money"}):
@@ -56,6 +56,9 @@ class Leaning(GoingOn):
         if (amount := clause.part("amount")) and (took_so_long or self._hours_of_one_more(clause, amount.value)):
             hours = Part("lasting", Lasting(amount.value.quantity * 60, "hour"), amount.span)
             return replace(clause, act="worked", parts=(*(one for one in clause.parts if one is not amount), hours))
+        if isinstance(last, Worked) and not clause.parts and in_doing(self.words(clause)):  # "..., all weeding"
+            doing = self.words(clause).split()[-1].lower()
+            return replace(clause, act="worked", parts=(Part("doing", doing, clause.span),))
         if clause.act != "worked" or clause.part("whom") is None:
             return None
         return replace(clause, parts=(*(part for part in clause.parts if part.type != "whom"), *self._hand(clause)))
@@ -66,6 +69,12 @@ class Leaning(GoingOn):
         events = [*(fact.event for fact in self.scene.memory.facts), *self.outcome.events]
         bare = isinstance(said, Amount) and said.unit is None and only(clause, {"amount", "person", "when"})
         return bool(told and bare and events) and all(isinstance(event, Worked) for event in events)
+
+    def _seed_used(self, clause: Clause) -> Clause | None:
+        """ "...; a quarter ounce of seed was used": of the sowing told of in the same line."""
+        last = self.outcome.last_event
+        told = clause.act == "sown" and only(clause, {"amount"}) and bool(clause.parts)
+        return replace(clause, act="fix") if told and isinstance(last, Sown) and last.quantity is None else None
 
     def _goods_taken(self, clause: Clause) -> Clause | None:
         """ "Nadia just took eight pounds of it": a sale, and no money."""

@@ -180,6 +180,9 @@ def _beds_said(deed: Deed, scene: Scene, event: Event) -> tuple[str, ...] | None
     return there if len(there) == 1 else ()
 
 
+RATHER_PAID = Decimal("1.25")  # what was paid is oftener misread than how much was bought
+
+
 def _bare_number(deed: Deed, clause: Clause, event: Event, scene: Scene) -> None:
     """A number alone takes the place of the one it is nearest to: price, minutes or bed, if not the amount."""
     part = clause.part("amount")
@@ -192,6 +195,10 @@ def _bare_number(deed: Deed, clause: Clause, event: Event, scene: Scene) -> None
         if _apart(spoken, price) < _apart(said, quantity):
             deed.fields.pop("quantity", None)
             deed.fields["price"] = spoken
+    elif quantity and (paid := getattr(event, "amount", None)) and clause.part("money") is None:
+        if _apart(said, paid) < RATHER_PAID * _apart(said, quantity):
+            deed.fields.pop("quantity", None)
+            deed.fields["amount"] = said
     elif quantity is None:
         for name in ("hours", "percent", "temperature", "minutes", "amount"):
             if getattr(event, name, None) is not None:

@@ -15,11 +15,12 @@ from assistant.settling.leaning import Leaning
 from assistant.settling.outcome import Move, Outcome
 from assistant.settling.planning import lifted, ruled
 from assistant.settling.setting_up import SETTING_UP
+from assistant.settling.together import together
 from assistant.settling.which_topic import PLANNING
-from assistant.settling.words import in_context, joined, tells_how_much
+from assistant.settling.words import REGRETTED, listed, tells_how_much
 from engine.asks import TOPICS
 from grammar.build import Instead
-from grammar.said import Clause, Way
+from grammar.said import Clause, Part, Way
 
 MOVES = frozenset(("why", "help", "yes", "no", "give_up", "small_talk", "rules", "once_more"))
 ASKING_ON = frozenset(("what_if", "and_also"))
@@ -27,6 +28,10 @@ LOOKING_BACK = frozenset(("recap", "last_time", "beds_now", "bed_story", "free_b
 ABOUT_PLANS = frozenset(("accept", "limit", "lift"))
 
 
+TASKS = frozenset(
+    ("harvested", "sown", "tray_sown", "transplanted", "cleared", "flipped", "covered", "uncovered", "prepared",
+     "amended", "watered", "weeded", "thinned", "sprayed")
+)  # fmt: skip
 TAKING_BACK = re.compile(r"\b(?:scrap|scratch|cancel|strike|delete|forget) (?:that|it)\b", re.IGNORECASE)
 
 
@@ -35,7 +40,7 @@ class Settler(Leaning):
 
     def way(self, way: Way) -> Outcome:
         """What the way comes to."""
-        clauses = self.of_a_record(in_context(joined(way.clauses)))
+        clauses = self.of_a_record(_listed(together(way, self.line), self.line))
         self.alone = len(clauses) == 1
         self.verbless = all(clause.act is None for clause in clauses)
         held: frozenset[str] = frozenset()
@@ -69,14 +74,20 @@ class Settler(Leaning):
             self._about_plans(act, clause, later)
         elif act == "last_time" and "maybe" in clause.flags and self.scene.memory.ask is not None:
             self._ask(followed(clause, self.scene, self.line), clause)  # "and if it were sown a week later"
-        elif act == "papers" and clause.flags & UNDONE_FLAGS:
-            self._note(self.words(clause))  # "no need to export the sales" writes no file
+        elif self._asks_nothing(act, clause):
+            self._note(self.words(clause))
         elif act in TOPICS or act == PLANNING:
             self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
             self.outcome.cost += cost.FAR if act in LOOKING_BACK and tells_how_much(clause) else 0
             self._ask(asked(clause, self.scene, self.line), clause)
         else:
             self._said(act, clause, later)
+
+    def _asks_nothing(self, act: str | None, clause: Clause) -> bool:
+        """ "No need to export the sales" writes no file, "was supposed to spray mill 3" is no question."""
+        if act == "papers" and clause.flags & UNDONE_FLAGS:
+            return True
+        return act in TOPICS and bool(REGRETTED.match(self.words(clause))) and not self.line.rstrip().endswith("?")
 
     def _ask_on(self, act: str, clause: Clause) -> None:
         """ "And if I wait till the 28th?", "and thinned?", "and carrot seed?" go on from the question before."""
@@ -136,6 +147,27 @@ class Settler(Leaning):
                 self._note(clause.text or "")
             case _:
                 self.deed(act, clause, later)
+
+
+def _listed(clauses: tuple[Clause, ...], line: str) -> tuple[Clause, ...]:
+    """ "To do: weed ridge 1, thin beets, washing": all that stands in such a list is still to do, on its day."""
+    head = next((at for at, clause in enumerate(clauses) if clause.part("list_said")), None)
+    if head is None:
+        return clauses
+    day = clauses[head].part("when")
+    shared = (day,) if day is not None else ()
+    return (*clauses[: head + 1], *(_on_the_list(clause, shared, line) for clause in clauses[head + 1 :]))
+
+
+def _on_the_list(clause: Clause, day: tuple[Part, ...], line: str) -> Clause:
+    words = line[clause.span.start : clause.span.end]
+    work = clause.act in TASKS or (clause.act == "worked" and clause.part("lasting") is None)
+    parts = clause.parts if clause.part("when") else (*clause.parts, *day)
+    if work and listed(words):
+        return replace(clause, parts=parts, flags=clause.flags | {"plan"})
+    if clause.act == "planned" or not listed(words):
+        return clause
+    return replace(clause, act="planned", parts=parts, unread=(), text=words)
 
 
 def _doubt_for_the_rest(clause: Clause) -> frozenset[str]:

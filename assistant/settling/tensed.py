@@ -3,28 +3,32 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from itertools import pairwise
 
-from assistant.settling.words import bidden
+from assistant.settling.words import bidden, under_way
 from engine.events import KINDS
 from grammar.said import Clause, Part
 
 A_WEEK = dt.timedelta(days=7)
-ONLY_OF_DONE = ("amount", "lasting", "percent", "cut", "last")
+ONLY_OF_DONE = ("lasting", "percent", "cut", "last")
+MODALS = ("should", "shall", "can", "could", "may", "ought")
 AND = ("and", "&", "n")
 
 
 def is_bidden(clause: Clause, line: str, day: Part | None, today: dt.date) -> bool:
     """ "flip mill 1 sat" is on a list of things to do; `day` is what "mon: ..." said before the clause."""
     before = [part.span.end for part in clause.parts if part.type in ("when", "person")]
-    starts = [clause.span.start, *before]
-    return any(bidden(line[start : clause.span.end]) for start in starts) and _may_be_coming(clause, day, today)
+    said = [line[start : clause.span.end] for start in (clause.span.start, *before)]
+    if any(map(bidden, said)):
+        return _may_be_coming(clause, day, today, ("amount", *ONLY_OF_DONE))
+    return any(map(under_way, said)) and _may_be_coming(clause, day, today, ONLY_OF_DONE)
 
 
-def _may_be_coming(clause: Clause, day: Part | None, today: dt.date) -> bool:
+def _may_be_coming(clause: Clause, day: Part | None, today: dt.date, of_done: tuple[str, ...]) -> bool:
     """Whether a weekday alone is named, and nothing that only what is done has."""
     part = clause.part("when") or day
-    if part is None or any(clause.part(type_) for type_ in ONLY_OF_DONE):
+    if part is None or any(clause.part(type_) for type_ in of_done):
         return False
     done, wanted = (part.value.days(today, sense) for sense in ("done", "wanted"))
     return done is not None and wanted is not None and wanted.start - done.start == A_WEEK
@@ -44,5 +48,8 @@ def day_at_the_end(clause: Clause, later: tuple[Clause, ...], line: str, today: 
 
 
 def is_asked_back(clause: Clause, line: str) -> bool:
-    """ "and thin it?" tells nothing that was done."""
+    """ "and thin it?", "should i spray the arugula" tell nothing that was done, nor that it will be."""
+    first = tuple(re.findall(r"\w+", line[clause.span.start : clause.span.end].lower())[:2])
+    if len(first) == 2 and first[0] in MODALS and first[1] in ("i", "we"):
+        return True
     return line[clause.span.end :].lstrip().startswith("?") and bidden(line[clause.span.start : clause.span.end])

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import cache
 
-from engine.asks import TOPICS
 from engine.events import Event
 from engine.plain import WEEKDAYS
 from grammar.data import table
@@ -31,14 +29,12 @@ _FIELDS = {
     "money": "price",
     "when": "date",
 }  # a phrase and the field that it fills, where they differ
-CALLED_OFF = frozenset(("order_changed", "order_cancelled", "give_up"))
-LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
 
 
 # What was meant once and was not done.
 REGRETTED = re.compile(
     r"\b(?:should|could|would|might|ought to)(?: not|n'?t)?(?: have|'ve|ve)\b"
-    r"|\b(?:was|were) (?:just |all |only )?(?:about|set|fixing|meant|hoping|planning|going) to\b"
+    r"|\b(?:was|were) (?:just |all |only )?(?:about|set|fixing|meant|supposed|hoping|planning|going) to\b"
     r"|\b(?:was|were) (?:just |all |only )?gonna\b",
     re.IGNORECASE,
 )
@@ -101,10 +97,25 @@ def bidden(words: str) -> bool:
     return next((word for word in plain if word not in ("and", "n", "then")), "") in bidding()
 
 
-@cache
+def under_way(words: str) -> bool:
+    """Whether a deed is told as what one is at, or is about to be at: "we're picking kale friday"."""
+    plain = re.findall(r"\w+", words.lower())
+    return next((word for word in plain if word not in ("i", "we", "am", "m", "are", "re")), "") in _verbs("UNDER_WAY")
+
+
+def listed(words: str) -> bool:
+    """Whether words in a list of things to do tell one of them: "tarp ridge 4", "call nadia"."""
+    return bidden(words) or under_way(words) or words.lower().split()[0] in _verbs("LISTED")
+
+
 def bidding() -> frozenset[str]:
     """The verbs as they stand in a list of things to do."""
-    return frozenset(table("verbs")["BIDDING"][""])
+    return _verbs("BIDDING")
+
+
+@cache
+def _verbs(which: str) -> frozenset[str]:
+    return frozenset(table("verbs")[which][""])
 
 
 def tells_how_much(clause: Clause) -> bool:
@@ -116,63 +127,3 @@ def tells_how_much(clause: Clause) -> bool:
 
 def only(clause: Clause, types: set[str]) -> bool:
     return {part.type for part in clause.parts} <= types
-
-
-def joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
-    """ "no, spinach" is a correction; "10 lb mix and 3 lb carrots went to the Oven" sold both."""
-    clauses = _of_the_cooler(clauses)
-    if len(clauses) == 2 and clauses[0].act == "no" and clauses[1].act is None and not clauses[0].parts:
-        return (replace(clauses[1], act="fix"),)
-    verb = next((clause for clause in clauses if clause.act is not None), None)
-    if verb is None or verb.act not in LENDING or clauses[0].act is not None:
-        return clauses
-    at = clauses.index(verb)
-    if any(not clause.part("amount") or not clause.part("crop") or clause.part("beds") for clause in clauses[:at]):
-        return clauses
-    return (*(_lent(clause, verb) for clause in clauses[:at]), *clauses[at:])
-
-
-def _of_the_cooler(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
-    """ "The cooler's running warm, 46 F": degrees just after the cooler are its own."""
-    found: list[Clause] = []
-    for clause in clauses:
-        before = found[-1] if found else None
-        of_it = before is not None and before.act == "cooler_reading" and only(before, {"cooler", "when"})
-        if before is not None and of_it and clause.act in ("weather", None) and only(clause, {"temperature", "ref"}):
-            clause = replace(before, parts=(*found.pop().parts, *clause.parts))
-        found.append(clause)
-    return tuple(found)
-
-
-def in_context(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
-    """ "Brook 10 is empty: what would do well there?" is one question; "if they want 20 lb, when do we sow?" too."""
-    found: list[Clause] = []
-    for clause in clauses:
-        if found and _leads_up(found[-1], clause):
-            before = found.pop()
-            lent = tuple(
-                part for part in before.parts if clause.part(part.type) is None and part.type not in ("deed", "ref")
-            )
-            clause = replace(clause, parts=(*lent, *clause.parts), unread=(*before.unread, *clause.unread))
-            if clause.act == "give_up":  # "they are closed, so skip it"
-                clause = replace(clause, act="order_cancelled")
-        found.append(clause)
-    return tuple(found)
-
-
-def _leads_up(before: Clause, question: Clause) -> bool:
-    if before.act == "closed":  # "they are closed on the 29th, so leave that out"
-        return question.act in CALLED_OFF
-    if question.act not in TOPICS or not question.asking:
-        return False
-    if before.act in TOPICS:
-        same = before.act == question.act and not question.parts
-        return not before.asking and bool(before.parts) and (same or question.part("ref") is not None)
-    return "maybe" in before.flags and bool(before.parts)
-
-
-def _lent(clause: Clause, verb: Clause) -> Clause:
-    """A clause of phrases alone with the verb, and the customer, of the clause after it."""
-    customer = verb.part("customer")
-    extra = (customer,) if customer is not None and not clause.part("customer") else ()
-    return replace(clause, act=verb.act, parts=(*clause.parts, *extra))
