@@ -234,6 +234,7 @@ def _place(
     floating = [phrase for symbol in column if symbol in parts for phrase in _phrases(column, symbol, PHRASE)]
     last = at + 1 >= len(tokens) or tokens[at + 1].text in ENDS
     passed = _passed(column, BELOW if _below_nothing(tokens, at) else 0, last=last)
+    passed += [Passing(end, FILLER, None) for end in _asks_for(column) if "ASKED" in chart.columns[end]]
     return Place(
         own=_own(column, skeleton.words),
         named=[phrase for symbol in column if symbol in skeleton.phrases for phrase in _phrases(column, symbol)],
@@ -293,6 +294,11 @@ def _passed(column: Column, dearer: int, *, last: bool) -> list[Passing]:
     return list(found.values())
 
 
+def _asks_for(column: Column) -> list[int]:
+    """Where words end that only ask for what comes: "remind me" before "what", but not before "to weed"."""
+    return [edge.end for edge in column.get("ASKS_FOR", NONE).values()]
+
+
 def _tells(tokens: list[Token], at: int, before: Column) -> bool:
     """ "240 plants were set out", "... and was moved to mill 8": what was done to something named just before."""
     if tokens[at : at + 1] and tokens[at].text in BEING:
@@ -305,6 +311,8 @@ def _opens(tokens: list[Token], at: int) -> bool:
         return False
     if tokens[at].text in HAVING and at + 1 < len(tokens) and tokens[at + 1].text in ("to", "been"):
         return False
+    if [token.text for token in tokens[at : at + 2]] == ["should", "have"]:
+        return False  # "should have sown more" is sorry for it
     if tokens[at].text in HAVING and [token.text for token in tokens[at + 1 : at + 2]] == ["not"]:
         return at + 2 < len(tokens) and tokens[at + 2].text in SUBJECTS  # "have not covered 8" tells
     before = tokens[at - 1].text if at else ""

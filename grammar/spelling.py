@@ -15,7 +15,8 @@ _VOWELS = str.maketrans("", "", "aeiou")
 _SOFT_C = re.compile(r"c(?=[eiy])")
 NAMES = frozenset(("CROP", "CUSTOMER", "PLOT", "PERSON", "VARIETY"))
 
-NEVER_MEANT = frozenset(("NAME",))  # "gate 4" names no Nate: of the world's first names none is guessed
+# "Gate 4" names no Nate: of the world's first names none is guessed, nor a farm's currency ("the lay of the land").
+NEVER_MEANT = frozenset(("NAME", "CURRENCY"))
 
 NEAREST = 6  # spellings looked at for one word
 REMEMBERED = 2000  # words that nobody knows, which come again and again: a neighbour's name, a way to write

@@ -51,6 +51,7 @@ class Scene:
     crop: str | None = None
     customer: str | None = None
     day: dt.date | None = None
+    asked_days: Days | None = None  # said in a question earlier in this line
     kind: str | None = None
     dropped: bool = False  # a question was open that this line does not answer
 

@@ -17,6 +17,7 @@ AHEAD_PAPERS = frozenset(("calendar", "sheet"))
 STRETCHES = frozenset(("recap", "money", "ahead", "to_sow", "papers"))
 ONE_DAY = frozenset(("free_beds", "can_sell", "to_harvest", "to_do"))
 SAID_BY = ("when", "by_day", "how_far", "since", "starting", "until")  # the phrases that say a day
+OF_SAME_DAYS = ONE_DAY | {"recap", "money", "orders"}  # what a second question of a line asks of the days of the first
 WEEKS_AHEAD = 21
 # Farther than any plan or book, a slip of the tongue more likely than not; sowings are reckoned day by day until then.
 FARTHEST_AHEAD, FARTHEST_BACK = dt.timedelta(days=5 * 366), dt.timedelta(days=100 * 366)
@@ -27,7 +28,9 @@ def with_days(ask: Ask, clause: Clause, scene: Scene, said: str, near: dt.date |
 
     A day of the month alone ("the 30th") is that of the month of `near`, if that is given.
     """
-    days = days_said(ask.topic, clause, scene, near)
+    days = days_said(ask.topic, clause, scene, near) or _asked_before(ask.topic, scene)
+    if days is not None:
+        scene.asked_days = days
     if days is None and ask.topic in ("recap", "money"):
         days = _unsaid_stretch(ask, said, scene.today)
     if ask.plan:
@@ -35,6 +38,14 @@ def with_days(ask: Ask, clause: Clause, scene: Scene, said: str, near: dt.date |
     if days is None:
         return _without_days(ask, scene.today)
     return on_days(ask, days)
+
+
+def _asked_before(topic: str, scene: Scene) -> Days | None:
+    """ "What's to pick tomorrow, and who is it for": the days that its line asked of, on the same side of today."""
+    days = scene.asked_days
+    if days is None or topic not in OF_SAME_DAYS or (topic in LOOKS_BACK) != (days.end < scene.today):
+        return None
+    return days
 
 
 def _planned_stretch(days: Days | None, said: str, scene: Scene) -> Days:
