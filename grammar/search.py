@@ -41,6 +41,7 @@ TALK = frozenset(("yes", "give_up", "small_talk", "undo"))  # moves that another
 RUN_ON = 120  # a new clause with nothing to part it from the last
 ASKED_ON = 70  # ... that begins with a word that asks
 AFTER_TALK = 10  # ... from a move of the talk
+SUPPOSED = frozenset(("maybe",))  # "if nadia wants cilantro when do I sow it" asks of what is supposed
 UNSURE = frozenset(("not", "maybe", "almost"))  # what such a word began is not over where no word parts it
 OVER = -1  # the state of a path that has come to the end of the line
 NOTHING = Draft(-1)
@@ -255,7 +256,8 @@ class Search:
                 continue
             for end, parting in place.partings:
                 self._put(path.parting(end, cost + parting, done))
-            if place.begins and not (done and not UNSURE.isdisjoint(done.draft.flags)):
+            unsure = done.draft.flags & UNSURE if done else frozenset()
+            if place.begins and (not unsure or (place.asked and unsure == SUPPOSED)):
                 run_on = AFTER_TALK if done and done.act in TALK else ASKED_ON if place.asked else RUN_ON
                 self._put(path.parting(path.at, cost + run_on, done, abrupt=True))
 

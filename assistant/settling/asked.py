@@ -36,7 +36,7 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
         return Unclear("date")
     topic = topic_meant(clause, scene)
     plan = clause.act == PLANNING and topic == "to_sow"
-    ask = _of_them(_with_parts(Ask(topic=topic, plan=plan or None), clause, scene), scene, said)
+    ask = _bought_from_us(_of_them(_with_parts(Ask(topic=topic, plan=plan or None), clause, scene), scene, said))
     plot = whole_plot(clause, topic)
     beds = () if plot or (topic == "beds_now" and everywhere(clause)) else _beds(clause, topic, ask.crop, scene)
     if isinstance(beds, Unclear):
@@ -77,6 +77,13 @@ def _of_them(ask: Ask, scene: Scene, said: str) -> Ask:
         return ask
     customers = {getattr(fact.event, "customer", None) for fact in scene.memory.facts} - {None}
     return replace(ask, customer=customers.pop()) if len(customers) == 1 else ask
+
+
+def _bought_from_us(ask: Ask) -> Ask:
+    """ "How much has Nadia bought" asks of what was sold to her."""
+    if ask.of != "bought" or ask.customer is None or ask.topic != "recap":
+        return ask
+    return replace(ask, topic="money", of=None)
 
 
 def _for_the_day(ask: Ask, scene: Scene) -> Ask:
@@ -219,8 +226,8 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
         when = ask.date or ask.end
         if when and when > scene.today and ask.crop:
             return replace(ask, topic="can_sell")
-        pointed = clause.part("ref") is not None
-        crop = ask.crop or (_just_moved(scene) if pointed or _how_much_left(clause) else None)
+        pointed = clause.part("ref") is not None or "they" in clause.flags
+        crop = ask.crop or (scene.crop or _just_moved(scene) if pointed or _how_much_left(clause) else None)
         return replace(ask, date=None, start=None, end=None, crop=crop)
     if (
         ask.topic in ("crop_story", "price", "seed_needed", "ready_when", "sow_by", "trace", "to_sow")

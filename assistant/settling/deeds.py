@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
@@ -40,6 +41,7 @@ ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
 BY_CUSTOMERS = ORDERS | {"sold", "returned"}  # what "they" are said to have done after their name
 UNDATED = frozenset(("priced", "weather", "cooler_reading"))  # never a plan, whatever day is said
 MEASURED = frozenset(("high", "low", "rain", "humidity"))  # of the weather
+TAG = re.compile(r"\b(?:is|are|was|were|did|have|has|do|does) (?:there|it|they|we|i|she|he)\W*$", re.IGNORECASE)
 COVER_SAID = frozenset(("cover_on", "cover_off"))
 WITH_HOURS = frozenset(
     ("harvested", "sown", "transplanted", "tray_sown", "cleared", "covered", "uncovered", "prepared", "amended",
@@ -70,6 +72,8 @@ class Deeds:
             self.plan(clause, self._task(clause))
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
+        elif self.outcome.asks and TAG.search(self.words(clause)):
+            pass  # "... no spray on it is there" only asks again
         elif is_asked_back(clause, self.line):
             self.settle(self._filled("", clause))
         elif REGRETTED.search(self.words(clause)) or self._undone(kind, clause):
@@ -386,6 +390,7 @@ class Deeds:
         if found.topic == "last_time" and found.date is not None and found.date > self.scene.today:
             self.outcome.cost += cost.FAR  # nobody asks when a thing was done on a day to come
         self.scene.beds = found.beds or self.scene.beds
+        self.scene.crop = found.crop or self.scene.crop
         if found not in self.outcome.asks:  # "what's the story with church 3, what's been in there" asks once
             self.outcome.order.append(found)
 

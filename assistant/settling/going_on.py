@@ -15,8 +15,9 @@ from assistant.settling.fill import fill
 from assistant.settling.implied import goods
 from assistant.settling.mend import again, repeated
 from assistant.settling.outcome import Waiting
+from assistant.settling.which_days import shifted
 from assistant.settling.words import WHOLE, after_flag, only
-from engine.events import KINDS, Event, Harvested, Ordered
+from engine.events import KINDS, Event, Harvested, Ordered, Watered
 from grammar.frames import frames
 from grammar.said import Amount, Clause, Part
 
@@ -107,6 +108,8 @@ class GoingOn(Adding):
         elif (clause.flags & UNDONE_FLAGS and self.scene.kind is None) or (clause.flags and not clause.parts):
             self._note(self.words(clause))
         elif not clause.parts:
+            if self.scene.memory.ask is not None and shifted(self.scene.memory.ask, self.line):  # "and for next?"
+                self._from_before(clause)
             return
         elif only(clause, {"when"}) and not self.alone:  # "tomorrow: ..."
             self.scene.day = self._day_of(clause)
@@ -213,7 +216,8 @@ class GoingOn(Adding):
         if last.kind == "harvested" and self._goes_out(clause):
             self._sold_of(last, clause, whole="amount" not in types)
             return
-        if "lasting" in types and types <= {"lasting", "person", "when", "doing"}:
+        ran = isinstance(last, Watered) and last.minutes is None and types == {"lasting"}
+        if not ran and "lasting" in types and types <= {"lasting", "person", "when", "doing"}:
             self.settle(self._filled("worked", clause))
             return
         unfit = any(not frames().fits(last.kind, type_) for type_ in types)

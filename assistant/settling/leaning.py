@@ -10,7 +10,7 @@ from assistant.settling.going_on import REPEATED, GoingOn
 from assistant.settling.mend import is_meant
 from assistant.settling.which_beds import as_said, beds_meant
 from assistant.settling.words import in_doing, only
-from engine.events import Ordered, Planned, Priced, Sold, Sown, Worked
+from engine.events import Ordered, Planned, Priced, Sold, Sown, Watered, Worked
 from engine.season_farm import plot_of
 from grammar.build import Instead
 from grammar.said import Amount, Beds, Clause, Lasting, Part
@@ -27,6 +27,8 @@ class Leaning(GoingOn):
     def leaning(self, clause: Clause) -> Clause:
         """The clause as it is meant after what was just told."""
         clause = self._ours(clause)
+        if clause.act == "worked" and self._gave_water(clause):
+            return replace(clause, act=None, parts=tuple(part for part in clause.parts if part.type == "lasting"))
         orders = (self._better_order, self._better_sale, self._goods_taken)
         for meant in (*orders, self._done_now, self._denied, self._less, self._hours, self._seed_used):
             if (better := meant(clause)) is not None:
@@ -44,6 +46,12 @@ class Leaning(GoingOn):
             self.scene.customer = self.scene.customer or self._customer_spoken_of()
             return clause
         return clause if clause.part("person") else replace(clause, parts=(*clause.parts, *self._hand(clause)))
+
+    def _gave_water(self, clause: Clause) -> bool:
+        """ "Watered ridge 2 ... gave it an hour": so long the water ran."""
+        verb, last = clause.part("deed"), self.outcome.last_event
+        given = verb is not None and verb.value == "given" and clause.part("lasting") is not None
+        return given and isinstance(last, Watered) and last.minutes is None
 
     def _hand(self, clause: Clause) -> tuple[Part, ...]:
         person = self.scene.memory.person

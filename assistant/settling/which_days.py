@@ -138,13 +138,17 @@ def _without_days(ask: Ask, today: dt.date) -> Ask:
 
 _SHIFT = re.compile(r"\b(?:(?:the|a|one) )?(day|week|month) (later|before|after|earlier)\b(?! last| next)", re.I)
 
+_NEXT = re.compile(r"(?:(?:and|so) )?(?:(?:what|how) about )?(?:for )?(?:the )?next(?: one)?\W*", re.I)
+
 
 def shifted(last: Ask, said: str) -> Days | None:
     """ "and a week later?", "and the week before?": the days asked about last, moved on or back."""
     found = _SHIFT.search(said)
-    if found is None or not (last.date or (last.start and last.end)):
+    if not (found or _NEXT.fullmatch(said)) or not (last.date or (last.start and last.end)):
         return None
     start, end = last.days(dt.date.min)
+    if found is None:
+        return _next_after(start, end)
     steps = 1 if found[2].lower() in ("later", "after") else -1
     if found[1].lower() == "month":
         from dateutil.relativedelta import relativedelta
@@ -152,6 +156,16 @@ def shifted(last: Ask, said: str) -> Days | None:
         return Days(start + relativedelta(months=steps), end + relativedelta(months=steps), single=start == end)
     move = dt.timedelta(days=steps * (7 if found[1].lower() == "week" else 1))
     return Days(start + move, end + move, single=last.date is not None)
+
+
+def _next_after(start: dt.date, end: dt.date) -> Days:
+    """The day, week or month after such a one."""
+    from dateutil.relativedelta import relativedelta
+
+    if start.day == 1 and end + dt.timedelta(days=1) == start + relativedelta(months=1):
+        return Days(end + dt.timedelta(days=1), start + relativedelta(months=2, days=-1))
+    move = end - start + dt.timedelta(days=1)
+    return Days(start + move, end + move, single=start == end)
 
 
 def no_such_day(topic: str, clause: Clause, scene: Scene) -> bool:
