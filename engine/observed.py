@@ -11,6 +11,7 @@ from engine.crops import PICKED, CropFacts
 from engine.emergence import REFERENCE_C, days_to_emerge, emerged_on, season_of
 from engine.growth_clock import Clock
 from engine.quantities import convert
+from engine.seeds import PIECES
 from engine.state import Picking, Planting, Season
 from engine.weather import LOOK_BACK, WeatherBook
 
@@ -55,7 +56,8 @@ def first_cuts(season: Season, book: WeatherBook, facts: CropFacts, clock: Clock
     found = []
     for planting in plantings_of(season, book, facts.crop):
         first = min(picking.date for picking in planting.pickings)
-        if planting.transplanted == transplanted and first > planting.sown:
+        planted = planting.transplanted or facts.words.get("establish") in PIECES
+        if planted == transplanted and first > planting.sown:
             if transplanted:
                 found.append((first.year, clock.grown(planting.sown, first)))
             else:

@@ -13,6 +13,7 @@ from engine.growth_clock import Clock, growth_clock
 from engine.learning import TEN_TO_NINETY, TENTH, Learned, Prior, next_one
 from engine.observed import Observed
 from engine.plain import day, number
+from engine.seeds import PIECES
 from engine.state import Planting, Season
 from engine.triple import Triple
 from engine.weather import LOGGED, NEARBY, NONE, NORMAL, WeatherBook
@@ -47,7 +48,8 @@ class Wait:
 
 def from_sowing(season: Season, book: WeatherBook, known: CropFacts, planting: Planting) -> Wait:
     """From sowing, or planting out, to the first cut."""
-    name = "days_transplanted" if planting.transplanted else "days"
+    planted = planting.transplanted or known.words.get("establish") in PIECES
+    name = "days_transplanted" if planted else "days"
     printed, share, source = _printed(known, name)
     clock = growth_clock(known, book, figure=name)
     by_calendar = printed[1] * share > OVER_WINTER_DAYS
@@ -56,11 +58,11 @@ def from_sowing(season: Season, book: WeatherBook, known: CropFacts, planting: P
     prior = _prior(printed[0] * share, printed[1] * share)
     learned = _learned(
         book, (known, name, planting.sown.year), prior,
-        lambda: observed.first_cuts(season, book, known, clock, transplanted=planting.transplanted),
+        lambda: observed.first_cuts(season, book, known, clock, transplanted=planted),
     )  # fmt: skip
-    lines = [f"{planting.crop} {'planted out' if planting.transplanted else 'sown'} {day(planting.sown)}: {source}"]
+    lines = [f"{planting.crop} {'planted out' if planted else 'sown'} {day(planting.sown)}: {source}"]
     lines += _learned_lines(learned, prior, "days")
-    if planting.transplanted:
+    if planted:
         return Wait(planting.sown, learned, clock, tuple(lines), by_calendar)
     up = emerged_on(known, book, planting.sown)
     usual = days_to_emerge(known, REFERENCE_C[season_of(known)])
@@ -179,9 +181,14 @@ def _by(days: Triple[dt.date], last: dt.date) -> Triple[dt.date]:
 
 
 def killing_frost(known: CropFacts, book: WeatherBook, planting: Planting) -> dt.date | None:
-    """The usual first frost after sowing, for a crop that bears none; None for hardy crops or where it was not said."""
+    """The usual first frost after sowing, for a crop that bears none; None for hardy crops or where it was not said.
+
+    One that is only thought of and would go out in winter is killed on its first day; what stands was not.
+    """
     hardy = known.figure("frost")
     tender = known.number("base_temperature") >= TENDER_FROM or (hardy is not None and hardy.low >= BEARS_NONE)
+    if tender and planting.sown >= book.today and book.freezes(planting.sown):
+        return planting.sown
     return book.frost_after(planting.sown) if tender else None
 
 
