@@ -59,6 +59,11 @@ def raised_in_trays(season: Season, facts: CropFacts) -> bool:
     return bool(stood) and max(stood, key=lambda planting: (planting.sown, planting.entry)).transplanted
 
 
+def counted_from_planting(facts: CropFacts, transplanted: bool) -> bool:
+    """Whether the crop's days count from planting: of seedlings, and of pieces with no other days printed (garlic)."""
+    return transplanted or (facts.words.get("establish") in PIECES and "days" not in facts.figures)
+
+
 def germination(season: Season, crop: str) -> Decimal | None:
     """The share of this crop's seed that comes up, as the grower last said it (a setting in per cent), else None."""
     said = [record for record in season.overrides.get(crop, ()) if record.get("name") == "germination"]

@@ -30,7 +30,10 @@ INCH_MM = Decimal("25.4")
 TENDER_OUT = dt.timedelta(days=21)  # before the usual last frost; earlier even covers do not save it, common practice
 USUAL_SWING = 11.0  # C between high and low where only one of them was logged; our estimate
 
-LOGGED, NORMAL, NEARBY, NONE = "logged", "monthly averages", "logged days nearby", "none"
+LOGGED, NORMAL, NEARBY, EARLIER, NONE = (
+    "logged", "monthly averages", "logged days nearby", "logged days of earlier years", "none",
+)  # fmt: skip
+YEARS_BACK = (1, 2)  # whose days of the same time of the year stand in where nothing nearer was logged
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,20 +69,27 @@ class WeatherBook:
     sums: dict[Any, Any] = field(default_factory=dict)
 
     def day(self, date: dt.date) -> Day | None:
-        """High and low of a day: logged, else usual for the month, else of logged days nearby, else None."""
+        """High and low of a day: logged, else usual for the month, else of logged days nearby, in this year or in one
+        before, else None."""
         if date in self.logged:
             return Day(*self.logged[date], LOGGED)
         usual = self.normals.day(date) if self.normals else None
         if usual:
             return Day(round(usual[0], 1), round(usual[1], 1), NORMAL)
-        return self._nearby(date) if self.logged else None
+        if not self.logged:
+            return None
+        return self._nearby(date, (0,), NEARBY) or self._nearby(date, YEARS_BACK, EARLIER)
 
-    def _nearby(self, date: dt.date) -> Day | None:
-        around = [date + dt.timedelta(days=away) for away in range(-NEARBY_DAYS, NEARBY_DAYS + 1)]
+    def _nearby(self, date: dt.date, years_back: tuple[int, ...], source: str) -> Day | None:
+        """The mean of the days logged within ten days of that day of those years."""
+        middles = [date - dt.timedelta(days=round(365.25 * years)) for years in years_back]
+        around = [
+            middle + dt.timedelta(days=away) for middle in middles for away in range(-NEARBY_DAYS, NEARBY_DAYS + 1)
+        ]
         known = [self.logged[near] for near in around if near in self.logged]
         if not known:
             return None
-        return Day(_mean(high for high, _ in known), _mean(low for _, low in known), NEARBY)
+        return Day(_mean(high for high, _ in known), _mean(low for _, low in known), source)
 
     def frost_after(self, date: dt.date) -> dt.date | None:
         """The next usual first frost after a day, None where the farm has not said when it comes."""
