@@ -67,7 +67,7 @@ class Highs:
         for option, value in (("output_flag", False), ("threads", 1), ("random_seed", seed), ("parallel", "off")):
             self._model.setOptionValue(option, value)
         self._model.passModel(self._program(made))
-        self._a_look = float((len(made.columns.worth) / A_LOOK[0]) ** A_LOOK[1])
+        self._a_look = float((max(1, len(made.columns.worth)) / A_LOOK[0]) ** A_LOOK[1])
         self._looks, self._most_looks = 0, math.inf
         self._model.cbMipInterrupt.subscribe(self._look)
         self._go_on, self._asked = go_on, 0.0
