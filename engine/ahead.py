@@ -20,6 +20,7 @@ from engine.weather import WeatherBook, weather_book
 from engine.windows import FieldWindow, all_windows, frees_bed, windows
 
 AHEAD_DAYS = 21
+EMPTY = ("ready", "open", "covered")  # states of a bed in which nothing stands
 Days = Triple[dt.date]
 
 
@@ -57,7 +58,8 @@ class Freed:
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """What comes ready, in order of the day, and which beds come free, with those that are free already."""
+    """What comes ready, in order of the day, and which beds come free; with the empty ones: free already, to be turned
+    over first, and under a cover."""
 
     today: dt.date
     start: dt.date
@@ -67,6 +69,8 @@ class Ahead:
     ready: tuple[Ready, ...]
     freed: tuple[Freed, ...]
     free: tuple[str, ...]
+    to_turn: tuple[str, ...]
+    covered: tuple[str, ...]
     notes: tuple[str, ...]
     workings: tuple[str, ...]
 
@@ -142,11 +146,12 @@ def ahead(view: View, ask: Ask) -> Ahead:
         if ask.plot in (None, window.plot) and window.forecast.ready.likely <= end and window.gone_by >= start
     ]
     freed = _freed(season, book, ask, start, end)
-    empty = [bed for bed in season.beds.values() if not bed.plantings and ask.plot in (None, bed.plot)]
+    beds = () if ask.crop else [bed for bed in season.beds.values() if ask.plot in (None, bed.plot)]
+    free, to_turn, covered = (tuple(bed.name for bed in beds if bed.state == state) for state in EMPTY)
     lines = [line for window in coming if not window.assumed for line in _lines(window)]
     return Ahead(
         view.today, start, end, ask.crop, ask.plot, tuple(_ready(window, book.today) for window in coming), freed,
-        () if ask.crop else tuple(bed.name for bed in empty), book.notes, tuple(lines),
+        free, to_turn, covered, book.notes, tuple(lines),
     )  # fmt: skip
 
 

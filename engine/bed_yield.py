@@ -1,38 +1,14 @@
-"""What one bed foot of a crop brings in its first cut, in the unit that is asked for."""
+"""What a crop brings, in the unit that is asked for."""
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterable
-from dataclasses import dataclass
 from decimal import Decimal
 
-from engine.crops import facts, usual_length
-from engine.cuttings import first_if_sown
+from engine.crops import facts
 from engine.growth import Forecast, Triple
 from engine.quantities import convert
 from engine.state import Season
-from engine.weather import WeatherBook
-
-
-@dataclass(frozen=True, slots=True)
-class FootYield:
-    """Low, likely and high amount of the first cut of one bed foot."""
-
-    low: Decimal
-    likely: Decimal
-    high: Decimal
-    unit: str
-
-
-def foot_yield(season: Season, weather: WeatherBook, crop: str, unit: str | None, day: dt.date) -> FootYield | None:
-    """The first cut of one bed foot put in on `day`, in `unit` (None: the farm's usual unit), if known."""
-    expected = first_if_sown(season, weather, crop, None, day)
-    amounts = in_unit(season, crop, expected.yield_, expected.unit, unit or expected.unit)
-    if amounts is None or amounts.likely <= 0 or expected.unit is None:
-        return None
-    length = usual_length(season)
-    return FootYield(amounts.low / length, amounts.likely / length, amounts.high / length, unit or expected.unit)
 
 
 def in_unit(

@@ -55,15 +55,17 @@ class ComingFree:
 
 @dataclass(frozen=True, slots=True)
 class FreeBeds:
-    """Beds open or ready now, those under a cover, and those coming free within the days asked about.
+    """Beds free already (turned over and bare), those to be turned over first, those under a cover, and those coming
+    free within the days asked about: a bed is in one of the four at most.
 
-    For a day gone by, `free` and `covered` are as the book has that day and nothing is coming.
+    For a day gone by the first three are as the book has that day and nothing is coming.
     """
 
     start: dt.date
     end: dt.date
     plot: str | None
     free: tuple[FreeBed, ...]
+    to_turn: tuple[FreeBed, ...]
     covered: tuple[FreeBed, ...]
     coming: tuple[ComingFree, ...]
     beds: int
@@ -91,7 +93,8 @@ def free_beds(view: View, ask: Ask) -> FreeBeds:
         start=start,
         end=end,
         plot=ask.plot,
-        free=tuple(bed for bed in empty if bed.state != "covered"),
+        free=tuple(bed for bed in empty if bed.state == "ready"),
+        to_turn=tuple(bed for bed in empty if bed.state == "open"),
         covered=tuple(bed for bed in empty if bed.state == "covered"),
         coming=tuple(sorted(coming, key=lambda bed: (bed.likely, bed.plot))),
         beds=len(beds),

@@ -15,7 +15,7 @@ from decimal import Decimal
 from engine.crops import CropFacts
 from engine.events import Discarded
 from engine.growth import crop_facts
-from engine.learning import TEN_TO_NINETY, TENTH, Prior, next_one
+from engine.learning import TEN_TO_NINETY, TENTH, Prior, Seen, next_one
 from engine.normals import celsius, temperature_unit
 from engine.observed import Observed
 from engine.plain import day, number
@@ -171,7 +171,7 @@ def spoiled_ages(view: View) -> dict[str, Observed]:
             dates = [lot.date for lot in eve.lots if lot.crop == fact.event.crop and lot.left > 0]
             age = (fact.event.date - min(dates)).days if dates else 0
             if age > 0:
-                ages.setdefault(fact.event.crop, []).append((fact.event.date.year, float(age)))
+                ages.setdefault(fact.event.crop, []).append(Seen(fact.event.date.year, float(age)))
     return ages
 
 

@@ -52,6 +52,7 @@ SENSIBLE: dict[str, tuple[int | Decimal, int | Decimal]] = {
     "seed_per_ft": (Decimal("0.001"), 200),
     "rotation": (0, 12),
     "transplant_age": (1, 20),
+    "plants_per_cell": (1, 30),
 }
 
 # Words that growers and settings use for a figure, beside its own name.

@@ -15,7 +15,8 @@ from decimal import Decimal
 from engine.asks import Ask
 from engine.bed_yield import in_unit, unit_of
 from engine.crops import facts, usual_length
-from engine.cuttings import Cuttings, cuts_if_sown
+from engine.cuttings import Cuttings, cuts_if_sown, first_if_sown
+from engine.in_season import OutOfSeason, out_of_season
 from engine.meant import Meant, beyond_meant, meant_sowings
 from engine.openings import turn_over_days
 from engine.plain import day as said
@@ -66,7 +67,8 @@ class Option:
 class BedAdvice:
     """A bed's options, best first, and the crops that it is resting from; `late` are those not ready by the asked day,
     `waiting` those that a waiting time (spray, manure) would hold up beyond their time, `barred` those that a rule of
-    the grower keeps out. `planned` is what is meant for the bed already: the options are for after it."""
+    the grower keeps out, `off` those that are out of season by then. `planned` is what is meant for the bed already:
+    the options are for after it."""
 
     bed: str
     length_ft: Decimal
@@ -78,12 +80,14 @@ class BedAdvice:
     waiting: tuple[str, ...]
     barred: tuple[str, ...] = ()
     planned: tuple[Meant, ...] = ()
+    off: tuple[OutOfSeason, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class FillBed:
     """Advice for each bed asked about; `by_money` is False where no price is known and order and speed decide."""
 
+    today: dt.date
     by: dt.date | None
     beds: tuple[BedAdvice, ...]
     by_money: bool
@@ -110,7 +114,7 @@ def fill_bed(view: View, ask: Ask) -> FillBed:
                 scales.meant.setdefault((best.crop, best.unit or ""), []).extend(lots[best.crop])
     by_money = any(option.money is not None for bed in beds for option in bed.options)
     return FillBed(
-        ask.by, tuple(beds), by_money, bool(crops), season.currency,
+        view.today, ask.by, tuple(beds), by_money, bool(crops), season.currency,
         _missing(beds, scales, by_money), _workings(beds),
     )  # fmt: skip
 
@@ -131,7 +135,7 @@ def _advice(
     bed, opening = beyond_meant(season, scales.weather, bed, meant)
     crops = tuple(crops)
     limits = limits_of(season)
-    options, rests, late, waiting, barred, brings = [], [], [], [], [], {}
+    options, rests, late, waiting, barred, off, brings = [], [], [], [], [], [], {}
     for crop in crops:
         kept_out = bars(season, bed.name, crop, limits)
         day = first_day(kept_out, planting_day(season, crop, opening, scales.view.today))
@@ -141,6 +145,10 @@ def _advice(
         rest = resting(season, bed, crop, opening)
         if rest and rest.until > day:
             rests.append(rest)
+            continue
+        not_now = out_of_season(season, scales.weather, first_if_sown(season, scales.weather, crop, bed.name, day))
+        if not_now:
+            off.append(not_now)
             continue
         made = _best_cuts(scales, bed, crop, day)
         if made is None:
@@ -156,7 +164,17 @@ def _advice(
     length = bed.length_ft or usual_length(season)
     best_first = tuple(sorted(options, key=_rank))
     advice = BedAdvice(
-        bed.name, length, opening, growing, best_first, tuple(rests), tuple(late), tuple(waiting), tuple(barred), meant
+        bed.name,
+        length,
+        opening,
+        growing,
+        best_first,
+        tuple(rests),
+        tuple(late),
+        tuple(waiting),
+        tuple(barred),
+        meant,
+        tuple(off),
     )
     return advice, brings
 
@@ -232,7 +250,7 @@ def _missing(beds: list[BedAdvice], scales: Scales, by_money: bool) -> tuple[str
         missing.append("beds: none are named yet")
     elif not beds:
         missing.append("an empty bed: every bed has a crop in it")
-    if beds and not by_money:
+    if not by_money and any(bed.options for bed in beds):
         missing.append("prices, so I go by what orders lack and what is quickest out of the bed")
     if not scales.wants:
         missing.append("orders ahead")

@@ -39,7 +39,7 @@ class Forecast:
 
     `cut` is which cut it is, of `cuts` usual ones; `over` is True where the usual cuts are taken already. `known` is
     False where nobody has said what the crop yields: then the yield is 0 and is not to be counted on.
-    `notes` say what was missing and what was assumed.
+    `frost` is the usual day to come of a frost that kills it. `notes` say what was missing and what was assumed.
     """
 
     crop: str
@@ -54,8 +54,14 @@ class Forecast:
     unit: str | None
     known: bool
     over: bool
+    frost: dt.date | None
     notes: tuple[str, ...]
     workings: tuple[str, ...]
+
+    @property
+    def frosted(self) -> bool:
+        """Whether frost usually kills it before it is ready."""
+        return self.frost is not None and self.frost <= self.ready.likely
 
 
 def forecast(season: Season, weather: WeatherBook, planting: Planting) -> Forecast:
@@ -112,12 +118,14 @@ def next_cut(season: Season, book: WeatherBook, planting: Planting, cut: int, la
         first = min(picking.date for picking in planting.pickings)
         ready = Triple(min(ready.low, first), min(ready.likely, first), min(ready.high, first))
     amount, unit, yield_lines = cut_yield(season, book, known, planting, cut)
+    frost = killing_frost(known, book, planting)
     over = known.habit == CUT_AGAIN and known.cuts < cut == next_cut_number(known, planting)
     if over:
         amount = Triple(Decimal(0), Decimal(0), Decimal(0))
     return Forecast(
         planting.crop, planting.bed, planting.sown, cut, known.cuts, replace(ready, low=min(ready.low, gone.low)),
-        best, gone, amount, unit, unit is not None, over, _notes(season, book, known, planting, waits, ready),
+        best, gone, amount, unit, unit is not None, over,
+        frost if frost and frost >= book.today else None, _notes(season, book, known, planting, waits, ready),
         (*waits.lines, *growth_lines(waits, ready), *ended, *yield_lines, *known.notes),
     )  # fmt: skip
 

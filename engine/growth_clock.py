@@ -19,14 +19,15 @@ from engine.crops import CropFacts
 from engine.daylength import pace
 from engine.degree_days import single_sine
 from engine.emergence import season_of
-from engine.weather import LOGGED, NEARBY, NONE, NORMAL, WeatherBook
+from engine.weather import EARLIER, LOGGED, NEARBY, NONE, NORMAL, WeatherBook
 
 PRINTED_SEASON = {"spring": (20.5, 9.5), "summer": (28.0, 16.0)}  # high and low in C of a day that printed days count
 LONGEST_WAIT = 550  # days; a crop that is not there by then is not coming
 
 # Spread of the unknown, all our estimates: a day's mean differs from the monthly normal by 2.5 C, and warm or cold
 # spells of about five days do not cancel out; days filled from the log nearby differ less; a day with nothing known
-# may grow 15 % more or less, and all such days together.
+# may grow 15 % more or less, and all such days together. Where no temperature is known at all, what harvests have
+# taught of the crop's days holds all that (`ready.py`).
 NORMAL_SPREAD_C, NEARBY_SPREAD_C, SPELL_DAYS, UNKNOWN_SPREAD = 2.5, 1.5, 5.0, 0.15
 
 HOT_DAY = 28.0  # C day high from which crops without their own figure age faster
@@ -101,11 +102,11 @@ class Clock:
     def _summed(self, year: int, number: int) -> Month:
         grown, variance, unknown = [0.0], [0.0], [0]
         normal, nearby = (SPELL_DAYS * (spread / self.printed) ** 2 for spread in (NORMAL_SPREAD_C, NEARBY_SPREAD_C))
-        spreads = {LOGGED: 0.0, NORMAL: normal, NEARBY: nearby, NONE: 0.0}
+        spreads = {LOGGED: 0.0, NORMAL: normal, NEARBY: nearby, EARLIER: normal, NONE: 0.0}
         for high, low, source, share in _days_of(self.book, year, number):
             grown.append(grown[-1] + self._one_day(high, low) * share)
             variance.append(variance[-1] + spreads[source])
-            unknown.append(unknown[-1] + (source == NONE))
+            unknown.append(unknown[-1] + (source == NONE and self.book.knows_days))
         return Month(tuple(grown), tuple(variance), tuple(unknown))
 
     def _one_day(self, high: float | None, low: float | None) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
 from decimal import Decimal
 from itertools import pairwise
@@ -10,14 +11,16 @@ from math import log
 from engine.crops import PICKED, CropFacts
 from engine.emergence import REFERENCE_C, days_to_emerge, emerged_on, season_of
 from engine.growth_clock import Clock
+from engine.learning import Seen
 from engine.quantities import convert
+from engine.seeds import counted_from_planting
 from engine.state import Picking, Planting, Season
 from engine.weather import LOOK_BACK, WeatherBook
 
 LATEST = 30  # plantings of a crop; older ones say no more than these
 SOON = 0.4  # of the printed days between cuts: what is picked sooner is still the same cut, our estimate
 CUT_SHARES = (1.0, 0.8, 0.65)  # of the first cut; common practice: cuts grow lighter, our estimate how much
-Observed = list[tuple[int, float]]
+Observed = list[Seen]
 
 
 def share_of_cut(facts: CropFacts, cut: int) -> float:
@@ -55,13 +58,18 @@ def first_cuts(season: Season, book: WeatherBook, facts: CropFacts, clock: Clock
     found = []
     for planting in plantings_of(season, book, facts.crop):
         first = min(picking.date for picking in planting.pickings)
-        if planting.transplanted == transplanted and first > planting.sown:
+        if counted_from_planting(facts, planting.transplanted) == transplanted and first > planting.sown:
             if transplanted:
-                found.append((first.year, clock.grown(planting.sown, first)))
+                found.append(Seen(first.year, clock.grown(planting.sown, first), turn_of(planting.sown)))
             else:
                 up = emerged_on(facts, book, planting.sown)
-                found.append((first.year, usual + clock.grown(up, first)))
+                found.append(Seen(first.year, usual + clock.grown(up, first), turn_of(planting.sown)))
     return found
+
+
+def turn_of(day: dt.date) -> float:
+    """How far the year has turned on a day, 0 to 1."""
+    return day.timetuple().tm_yday / 365.25
 
 
 def regrowths(season: Season, book: WeatherBook, facts: CropFacts, clock: Clock) -> Observed:
@@ -71,7 +79,7 @@ def regrowths(season: Season, book: WeatherBook, facts: CropFacts, clock: Clock)
         for before, after in pairwise(cuts_of(planting, facts).items()):
             if after[0] == before[0] + 1:
                 cut, again = before[1][-1].date, after[1][0].date
-                found.append((again.year, clock.grown(cut, again)))
+                found.append(Seen(again.year, clock.grown(cut, again), turn_of(cut)))
     return found
 
 
@@ -105,7 +113,7 @@ def first_cut_yields(season: Season, book: WeatherBook, facts: CropFacts, unit: 
             amount = _together(season, facts.crop, pickings, unit)
             if amount and bed and bed.length_ft and planting.stand > 0:
                 full = float(amount) / float(bed.length_ft) / float(planting.stand) * 100
-                found.append((pickings[-1].date.year, log(full / share_of_cut(facts, cut))))
+                found.append(Seen(pickings[-1].date.year, log(full / share_of_cut(facts, cut))))
     return found
 
 

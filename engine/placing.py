@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from engine.crops import usual_length
+from engine.in_season import OutOfSeason
 from engine.meant import beyond_meant, meant_sowings
 from engine.openings import turn_over_days
 from engine.planner.limits import bars
@@ -31,7 +32,8 @@ class For:
 class Sowing:
     """A crop to put in the bed by `day`, its seed in the ground or tray by `seed_day`, and the beds it may go in.
 
-    `late` is set where it can only follow after a gap. `unplaced_ft` found no open and rested bed.
+    `late` is set where it can only follow after a gap, `partly` where it meets the first of its deliveries in part,
+    since few of its pickings are in by then. `unplaced_ft` found no open and rested bed.
     """
 
     crop: str
@@ -48,13 +50,14 @@ class Sowing:
     beds: tuple[str, ...]
     unplaced_ft: Decimal
     seed: Seed
+    partly: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Unmet:
     """A delivery that nothing sown can meet: `soonest`, when a sowing of today (or of `sown`, where the grower's
-    rules leave no day before it) would be ready, is after it; or the last sowing that would be ready by then is good
-    only to `keeps_until`."""
+    rules leave no day before it) would be ready, is after it, or before it with too few pickings; or the last sowing
+    that would be ready by then is good only to `keeps_until`; or no day is of the crop's season any more (`off`)."""
 
     crop: str
     day: dt.date
@@ -64,6 +67,7 @@ class Unmet:
     soonest: dt.date
     keeps_until: dt.date | None = None
     sown: dt.date | None = None
+    off: OutOfSeason | None = None
 
 
 def placed(season: Season, weather: WeatherBook, sowings: Iterable[Sowing]) -> tuple[Sowing, ...]:

@@ -13,13 +13,18 @@ from engine.growth_clock import Clock, growth_clock
 from engine.learning import TEN_TO_NINETY, TENTH, Learned, Prior, next_one
 from engine.observed import Observed
 from engine.plain import day, number
+from engine.seeds import counted_from_planting
 from engine.state import Planting, Season
 from engine.triple import Triple
-from engine.weather import LOGGED, NEARBY, NONE, NORMAL, WeatherBook
+from engine.weather import EARLIER, LOGGED, NEARBY, NONE, NORMAL, WeatherBook
 
 # Spreads between years and between plantings of one year, as shares of the figure; our estimates, which the farm's
 # own records correct as they grow.
 YEARS, PLANTINGS, LEAST_FARMS = 0.05, 0.08, 0.04
+# The spread of each part of the wave over the year, as a share, where no temperatures tell spring from summer: common
+# practice has summer take 7 to 10 of lettuce's 50 days and late autumn add 20, a wave of about 0.28 in all.
+# Then weather adds to what differs between plantings: 0.08 of five weeks as cool as printed days, less of warm ones.
+TURNS, PLANTINGS_IN_ANY_WEATHER = 0.2, 0.1
 
 OVER_WINTER_DAYS = 180  # a crop that takes longer stands through the winter and is counted in plain days
 TRANSPLANT_SHARE = 0.7  # of the days from sowing, where no days from planting out are printed; our estimate
@@ -47,20 +52,21 @@ class Wait:
 
 def from_sowing(season: Season, book: WeatherBook, known: CropFacts, planting: Planting) -> Wait:
     """From sowing, or planting out, to the first cut."""
-    name = "days_transplanted" if planting.transplanted else "days"
+    planted = counted_from_planting(known, planting.transplanted)
+    name = "days_transplanted" if planted else "days"
     printed, share, source = _printed(known, name)
     clock = growth_clock(known, book, figure=name)
     by_calendar = printed[1] * share > OVER_WINTER_DAYS
     if by_calendar:
         clock = growth_clock(known, WeatherBook(book.today))
-    prior = _prior(printed[0] * share, printed[1] * share)
+    prior = _prior(printed[0] * share, printed[1] * share, weather_known=by_calendar or book.knows_days)
     learned = _learned(
-        book, (known, name, planting.sown.year), prior,
-        lambda: observed.first_cuts(season, book, known, clock, transplanted=planting.transplanted),
+        book, (known, name, planting.sown), prior,
+        lambda: observed.first_cuts(season, book, known, clock, transplanted=planted),
     )  # fmt: skip
-    lines = [f"{planting.crop} {'planted out' if planting.transplanted else 'sown'} {day(planting.sown)}: {source}"]
+    lines = [f"{planting.crop} {'planted out' if planted else 'sown'} {day(planting.sown)}: {source}"]
     lines += _learned_lines(learned, prior, "days")
-    if planting.transplanted:
+    if planted:
         return Wait(planting.sown, learned, clock, tuple(lines), by_calendar)
     up = emerged_on(known, book, planting.sown)
     usual = days_to_emerge(known, REFERENCE_C[season_of(known)])
@@ -97,28 +103,32 @@ def from_last_cut(season: Season, book: WeatherBook, known: CropFacts, last: dt.
     figure = known.figure("regrowth")
     assert figure is not None
     clock = growth_clock(known, book, figure="regrowth")
-    prior = _prior(float(figure.low), float(figure.high))
-    learned = _learned(
-        book, (known, "regrowth", last.year), prior, lambda: observed.regrowths(season, book, known, clock)
-    )
+    prior = _prior(float(figure.low), float(figure.high), weather_known=book.knows_days)
+    learned = _learned(book, (known, "regrowth", last), prior, lambda: observed.regrowths(season, book, known, clock))
     source = f"cut {day(last)}; {figure.span} ({figure.how}: {figure.source})"
     return Wait(last, learned, clock, (source, *_learned_lines(learned, prior, "days between cuts")))
 
 
 def _learned(
-    book: WeatherBook, about: tuple[CropFacts, str, int], prior: Prior, seen: Callable[[], Observed]
+    book: WeatherBook, about: tuple[CropFacts, str, dt.date], prior: Prior, seen: Callable[[], Observed]
 ) -> Learned:
-    """What is learned of one figure of a crop for one year, worked out once a question."""
-    key = ("learned", id(about[0]), *about[1:])
+    """What is learned of one figure of a crop for one year, or one day of it, worked out once a question."""
+    known, name, begun = about
+    turn = observed.turn_of(begun) if prior.turns else 0.0
+    key, records = ("learned", id(known), name, begun.year, turn), ("records", id(known), name)
+    if records not in book.memo:
+        book.memo[records] = seen()
     if key not in book.memo:
-        book.memo[key] = next_one(prior, seen(), about[2])
+        book.memo[key] = next_one(prior, book.memo[records], begun.year, turn)
     learned: Learned = book.memo[key]
     return learned
 
 
-def _prior(low: float, high: float) -> Prior:
+def _prior(low: float, high: float, *, weather_known: bool) -> Prior:
     mean = (low + high) / 2
-    return Prior(mean, max((high - low) / TEN_TO_NINETY, LEAST_FARMS * mean), YEARS * mean, PLANTINGS * mean)
+    farms = max((high - low) / TEN_TO_NINETY, LEAST_FARMS * mean)
+    plantings, turns = (PLANTINGS, 0.0) if weather_known else (PLANTINGS_IN_ANY_WEATHER, TURNS)
+    return Prior(mean, farms, YEARS * mean, plantings * mean, turns * mean)
 
 
 def _learned_lines(learned: Learned, prior: Prior, what: str) -> list[str]:
@@ -179,9 +189,14 @@ def _by(days: Triple[dt.date], last: dt.date) -> Triple[dt.date]:
 
 
 def killing_frost(known: CropFacts, book: WeatherBook, planting: Planting) -> dt.date | None:
-    """The usual first frost after sowing, for a crop that bears none; None for hardy crops or where it was not said."""
+    """The usual first frost after sowing, for a crop that bears none; None for hardy crops or where it was not said.
+
+    One that is only thought of and would go out in winter is killed on its first day; what stands was not.
+    """
     hardy = known.figure("frost")
     tender = known.number("base_temperature") >= TENDER_FROM or (hardy is not None and hardy.low >= BEARS_NONE)
+    if tender and planting.sown >= book.today and book.freezes(planting.sown):
+        return planting.sown
     return book.frost_after(planting.sown) if tender else None
 
 
@@ -207,7 +222,13 @@ def growth_lines(waits: Wait, ready: Triple[dt.date]) -> tuple[str, ...]:
     if waits.by_calendar:
         return (f"{number(waits.learned.mean, 0)} days from {day(waits.start)}, through the winter", ends)
     counts = book.basis(waits.start, max(waits.start, ready.likely - dt.timedelta(days=1)))
-    said = {LOGGED: "logged", NORMAL: "monthly averages", NEARBY: "from logged days nearby", NONE: "no temperature"}
+    said = {
+        LOGGED: "logged",
+        NORMAL: "monthly averages",
+        NEARBY: "from logged days nearby",
+        EARLIER: "from logged days of earlier years",
+        NONE: "no temperature",
+    }
     basis = ", ".join(f"{count} days {said[name]}" for name, count in counts.items())
     heat = clock.degree_days(waits.start, ready.likely)
     return (

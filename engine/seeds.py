@@ -59,6 +59,11 @@ def raised_in_trays(season: Season, facts: CropFacts) -> bool:
     return bool(stood) and max(stood, key=lambda planting: (planting.sown, planting.entry)).transplanted
 
 
+def counted_from_planting(facts: CropFacts, transplanted: bool) -> bool:
+    """Whether the crop's days count from planting: of seedlings, and of pieces with no other days printed (garlic)."""
+    return transplanted or (facts.words.get("establish") in PIECES and "days" not in facts.figures)
+
+
 def germination(season: Season, crop: str) -> Decimal | None:
     """The share of this crop's seed that comes up, as the grower last said it (a setting in per cent), else None."""
     said = [record for record in season.overrides.get(crop, ()) if record.get("name") == "germination"]
@@ -167,19 +172,20 @@ def _for_planting_out(
         gap = "rows in a bed" if rows is None else "spacing in the row"
         return Seed(length_ft, rows, None, None, missing=(gap,))
     cells = cells or usual_cells(season, facts.crop)
-    plants = plants_in(length_ft, rows, spacing.likely)
+    plants, together = plants_in(length_ft, rows, spacing.likely), int(facts.number("plants_per_cell", 1))
     tested = germination(season, facts.crop)
     seeds = seeds_for(_up(plants * OVERSOW), tested or USUAL_GERMINATION)
     grams, low, high = _grams(seeds, per_gram)
     workings = (
         f"{amount(length_ft)} ft x {rows} rows, a plant every {amount(spacing.likely)} in"
         f" ({spacing.span}; {spacing.source}) = {plants:,} plants",
-        f"a tenth more for gaps, in trays of {cells} cells",
+        f"a tenth more for gaps, in trays of {cells} cells"
+        + (f", {together} to a cell and planted out together" if together > 1 else ""),
         f"{'your' if tested else 'taken'} germination {amount((tested or USUAL_GERMINATION) * 100)} %",
         *_gram_lines(per_gram),
     )
     missing = () if per_gram else ("seeds in a gram",)
-    trays = trays_for(plants, cells)
+    trays = trays_for(-(-plants // together), cells)
     return Seed(length_ft, rows, seeds, grams, low, high, plants, cells, trays, missing=missing, workings=workings)
 
 

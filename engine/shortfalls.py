@@ -96,7 +96,9 @@ def coming(season: Season, weather: WeatherBook, crop: str, unit: str) -> tuple[
                 found.append(Coming(lot.date, lot.date + keeps, amount, "cooler"))
     for window in all_windows(season, weather, weather.today + dt.timedelta(days=LOOK_AHEAD_DAYS), crop):
         brings = in_unit(season, crop, window.forecast.yield_, window.forecast.unit, unit)
-        if brings is None:
+        if window.forecast.frosted:
+            uncounted.append(f"{window.bed}, which frost usually kills first")
+        elif brings is None:
             uncounted.append(f"{window.bed}, whose yield I cannot give in {unit}")
         elif window.pick_from is not None and window.pick_from <= window.gone_by:
             first = max(window.pick_from, weather.today)

@@ -1,24 +1,24 @@
 """What to sow to keep up: what is wanted and not on its way, taken back to the last days on which it can be sown.
 
 Sowings are made as late as they can be and as few as that allows: the most pressing shortage sets a sowing on its last
-day, and every later shortage that the same cut would still be good for is sown with it (the fewest points that stab
-all stretches). Further cuts are counted on before the next sowing is set.
+day, and the later shortages that its cuts would serve are sown with it. A crop that is picked every few days goes in
+so much sooner that several pickings are in for the first delivery. What is sown is counted on before the next is set.
 """
 
 from __future__ import annotations
 
 import bisect
 import datetime as dt
-from collections import defaultdict
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
 from engine.asks import Ask
 from engine.bed_yield import in_unit
 from engine.crops import PICKED, facts, usual_length
-from engine.cuttings import Cuttings, cuts_if_sown, first_if_sown
+from engine.cuttings import cuts_if_sown, first_if_sown
 from engine.filling import own_crops
 from engine.growth import Forecast
+from engine.in_season import OutOfSeason, autumn_season, once_a_year, out_of_season
 from engine.meant import Meant, meant_sowings
 from engine.placing import For, Sowing, Unmet, placed
 from engine.plain import day as said
@@ -26,16 +26,17 @@ from engine.planner.limits import lets_in
 from engine.planner.rules import limits_of
 from engine.quantities import convert
 from engine.seeds import seed_for
-from engine.shortfalls import Coming, Want, coming, keeping_days, met_by, usual_sales, wanted
-from engine.sow_days import tray_days
+from engine.shortfalls import Coming, Want, coming, keeping_days, met_by
+from engine.sizing import Size, latest_of, sized, sized_in_part
+from engine.sow_days import WEEK, tray_days
+from engine.sow_wants import ORDERS, STANDING, ordered_ahead, wants_of
 from engine.state import Season
+from engine.stock import TENTH
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
 
 SPAN_DAYS = 7  # looked at when no days were asked about
-FURTHEST_DAYS = 150  # wants beyond that are for later answers, save of the slowest crops
 MOST_SOWINGS = 40  # of one crop in one answer
-ORDERS, SALES, STANDING = "orders", "what sold in the last four weeks", "what stands now"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,8 @@ class ToSow:
     """Sowings due by the last day asked about, soonest first; `basis` says for each crop what it was reckoned by.
 
     `planned` are those that are planned for these days already: they are counted on, and come on top of `sowings`.
+
+    `off_season` are crops that are wanted and do not go in any more, or not yet.
 
     `next_due` has for each crop reckoned the day that its next sowing is due after that (None: all wants are met).
     """
@@ -58,11 +61,13 @@ class ToSow:
     missing: tuple[str, ...]
     workings: tuple[str, ...]
     planned: tuple[Meant, ...] = ()
+    off_season: tuple[OutOfSeason, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class _Crop:
-    """What one crop's reckoning looks at. `days` are the days it can go in, `firsts` the first cut of each."""
+    """What one crop's reckoning looks at. `days` are the days it can go in, `firsts` the first cut of each; there are
+    none where every day is out of its season (`off`)."""
 
     season: Season
     weather: WeatherBook
@@ -74,6 +79,7 @@ class _Crop:
     days: tuple[dt.date, ...]
     firsts: tuple[Forecast, ...]
     in_trays: dt.timedelta
+    off: OutOfSeason | None = None
 
 
 def to_sow(view: View, ask: Ask) -> ToSow:
@@ -82,14 +88,18 @@ def to_sow(view: View, ask: Ask) -> ToSow:
     season, weather = view.season(), weather_book(view)
     due: list[Sowing] = []
     unmet: list[Unmet] = []
+    off_season: list[OutOfSeason] = []
     next_due: dict[str, dt.date | None] = {}
     basis, missing, workings = {}, [], []
-    ordered = _ordered(view, ask)
+    ordered = ordered_ahead(view, ask)
     for crop in (ask.crop,) if ask.crop else own_crops(season):
-        wants, basis[crop] = _wants(view, season, weather, crop, ask, tuple(ordered[crop]))
+        wants, basis[crop] = wants_of(view, season, weather, crop, ask, tuple(ordered[crop]))
         reckoned = _reckoned(season, weather, crop, wants, basis[crop])
         if reckoned is None:
             missing += _why_not(season, crop, wants, ask)
+            continue
+        if reckoned.off and basis[crop] != ORDERS:
+            off_season.append(reckoned.off)
             continue
         found, short = _sowings(reckoned, end)
         due += [sowing for sowing in found if sowing.seed_day <= end]
@@ -99,8 +109,8 @@ def to_sow(view: View, ask: Ask) -> ToSow:
     beds = placed(season, weather, sorted(due, key=lambda sowing: (sowing.seed_day, sowing.crop)))
     return ToSow(
         start, end, ask.crop, ask.customer, beds, tuple(unmet), next_due, basis,
-        (*missing, *_gaps(season, basis)), tuple(workings),
-        tuple(one for one in meant_sowings(season, weather, ask.crop) if one.day <= end),
+        (*missing, *_gaps(season, weather, basis)), tuple(workings),
+        tuple(one for one in meant_sowings(season, weather, ask.crop) if one.day <= end), tuple(off_season),
     )  # fmt: skip
 
 
@@ -115,58 +125,38 @@ def _why_not(season: Season, crop: str, wants: tuple[Want, ...], ask: Ask) -> li
     return []
 
 
-def _ordered(view: View, ask: Ask) -> defaultdict[str, list[Want]]:
-    """What orders want of each crop."""
-    by_crop: defaultdict[str, list[Want]] = defaultdict(list)
-    for want in wanted(view, view.today, view.today + dt.timedelta(days=FURTHEST_DAYS), ask.crop, ask.customer):
-        by_crop[want.crop].append(want)
-    return by_crop
-
-
-def _wants(
-    view: View, season: Season, weather: WeatherBook, crop: str, ask: Ask, ordered: tuple[Want, ...]
-) -> tuple[tuple[Want, ...], str]:
-    """What is wanted of the crop: by orders, else by what sold lately, else by what stands; and which it was."""
-    if ordered or ask.customer:
-        return ordered, ORDERS
-    usual = usual_sales(view, crop)
-    if usual:
-        days = (view.today + dt.timedelta(days=7 * week) for week in range(1, FURTHEST_DAYS // 7))
-        return tuple(Want(day, crop, usual[0], usual[1], None) for day in days), SALES
-    if ask.crop is None and facts(season, crop).habit == PICKED:
-        return (), STANDING  # one planting of a fruiting crop is meant to last
-    return _to_follow_on(season, weather, crop), STANDING
-
-
-def _to_follow_on(season: Season, weather: WeatherBook, crop: str) -> tuple[Want, ...]:
-    """One bed's cut again for the day after the crop that stands is past its best, where nothing else is known."""
-    first = first_if_sown(season, weather, crop, None, weather.today)
-    lots = coming(season, weather, crop, first.unit)[0] if first.unit else []
-    if not lots or first.unit is None:
-        return ()
-    day = max(lot.last for lot in lots) + dt.timedelta(days=1)
-    return (Want(day, crop, first.yield_.likely, first.unit, None),)
-
-
 def _reckoned(season: Season, weather: WeatherBook, crop: str, wants: tuple[Want, ...], basis: str) -> _Crop | None:
     """The reckoning of a crop in the unit that it is wanted in, or None where its yield is not known in that."""
     if not wants:
         return None
-    unit, in_trays = wants[0].unit, tray_days(season, crop)
-    soonest, last = weather.today + in_trays, max(want.day for want in wants)
-    days = tuple(soonest + dt.timedelta(days=away) for away in range(max(1, (last - soonest).days + 1)))
-    firsts = [first_if_sown(season, weather, crop, None, days[0])]
-    while len(firsts) < len(days) and firsts[-1].ready.likely <= last:
-        firsts.append(first_if_sown(season, weather, crop, None, days[len(firsts)]))
+    unit, last = wants[0].unit, max(want.day for want in wants)
+    firsts = _firsts(season, weather, crop, last)
     lets = lets_in(season, crop, limits_of(season))
-    left = [(day, first) for day, first in zip(days, firsts, strict=False) if lets(day)]
+    allowed = [first for first in firsts if lets(first.sown)]
     brings = in_unit(season, crop, firsts[0].yield_, firsts[0].unit, unit)
-    if brings is None or brings.likely <= 0 or not left:
+    if brings is None or brings.likely <= 0 or not allowed:
         return None
-    changed = [(want, convert(season, crop, want.quantity, want.unit, unit)) for want in wants]
-    counted = tuple(replace(want, quantity=amount, unit=unit) for want, amount in changed if amount)
-    there, days = tuple(coming(season, weather, crop, unit)[0]), tuple(day for day, _ in left)
-    return _Crop(season, weather, crop, unit, basis, counted, there, days, tuple(first for _, first in left), in_trays)
+    left = tuple(first for first in allowed if out_of_season(season, weather, first) is None)
+    off = None if left else out_of_season(season, weather, allowed[0])
+    counted = tuple(
+        replace(want, quantity=amount, unit=unit)
+        for want in wants
+        if (amount := convert(season, crop, want.quantity, want.unit, unit)) is not None
+    )
+    there = tuple(coming(season, weather, crop, unit)[0])
+    days = tuple(first.sown for first in left)
+    return _Crop(season, weather, crop, unit, basis, counted, there, days, left, tray_days(season, crop), off)
+
+
+def _firsts(season: Season, weather: WeatherBook, crop: str, last: dt.date) -> list[Forecast]:
+    """The first cut for each day that the crop can go in and be ready by `last`, and for one day more."""
+    day = weather.today + tray_days(season, crop)
+    if once_a_year(facts(season, crop)):
+        day = max(day, autumn_season(weather, weather.today)[0])
+    firsts = [first_if_sown(season, weather, crop, None, day)]
+    while firsts[-1].ready.likely <= last and firsts[-1].sown < last:
+        firsts.append(first_if_sown(season, weather, crop, None, firsts[-1].sown + dt.timedelta(days=1)))
+    return firsts
 
 
 def _sowings(reckoned: _Crop, end: dt.date) -> tuple[list[Sowing], list[Unmet]]:
@@ -180,15 +170,43 @@ def _sowings(reckoned: _Crop, end: dt.date) -> tuple[list[Sowing], list[Unmet]]:
         short = [want for want in met_by(reckoned.wants, lots) if want.short > 0 and want.day not in given_up]
         if not short:
             break
-        found = _sowing_for(reckoned, short)
-        if found is None:
-            unmet += [_unmet(reckoned, want) for want in short if want.day == short[0].day]
-        else:
+        found = _sowing_for(reckoned, short) if reckoned.days else None
+        if found is not None:
             made.append(found[0])
             lots += found[1]
-        if found is None or found[0].late:
-            given_up.add(short[0].day)
-    return made, unmet
+            if not (found[0].late or found[0].partly):
+                continue
+        if found is None or found[0].partly:
+            left = short if found is None else met_by(reckoned.wants, lots)
+            unmet += [_unmet(reckoned, want) for want in left if want.day == short[0].day and want.short > 0]
+        given_up.add(short[0].day)
+    return _taken_together(reckoned, made), _worth_telling(reckoned, unmet)
+
+
+def _taken_together(reckoned: _Crop, made: list[Sowing]) -> list[Sowing]:
+    """The sowings with those of one day as one; of a crop that is picked on, also those of the next days with it."""
+    picked = facts(reckoned.season, reckoned.crop).habit == PICKED
+    together: list[Sowing] = []
+    for one in sorted(made, key=lambda sowing: sowing.day):
+        if together and (one.day - together[-1].day).days <= (WEEK if picked else 0):
+            together[-1] = _with(reckoned, together[-1], one)
+        else:
+            together.append(one)
+    return together
+
+
+def _with(reckoned: _Crop, one: Sowing, other: Sowing) -> Sowing:
+    length = one.length_ft + other.length_ft
+    return replace(
+        one, quantity=one.quantity + other.quantity, length_ft=length, unplaced_ft=length,
+        wanted_for=(*one.wanted_for, *other.wanted_for),
+        seed=seed_for(reckoned.season, facts(reckoned.season, reckoned.crop), length),
+    )  # fmt: skip
+
+
+def _worth_telling(reckoned: _Crop, unmet: list[Unmet]) -> list[Unmet]:
+    """All that was ordered; of what only sold lately what comes too soon, since no market waits for what is over."""
+    return [short for short in unmet if reckoned.basis == ORDERS or short.keeps_until is None]
 
 
 def _sowing_for(reckoned: _Crop, short: list[Want]) -> tuple[Sowing, list[Coming]] | None:
@@ -198,10 +216,29 @@ def _sowing_for(reckoned: _Crop, short: list[Want]) -> tuple[Sowing, list[Coming
     """
     at = _last_day_for(reckoned, short[0].day)
     if at is None:
-        return _sowing(reckoned, 0, short, late=True) if reckoned.basis == STANDING else None
-    sowing, brings = _sowing(reckoned, at, short, late=False)
-    serves = any(lot.ready <= short[0].day <= lot.last and lot.quantity > 0 for lot in brings)
-    return (sowing, brings) if serves else None
+        if reckoned.basis != STANDING:
+            return None
+        return _sowing(reckoned, 0, Size(usual_length(reckoned.season), tuple(short[:1])), late=True)
+    chosen = latest_of([(day, size) for day in _days_to_try(reckoned, at) if (size := _size(reckoned, day, short))])
+    return _sowing(reckoned, *chosen, late=False) if chosen else None
+
+
+def _days_to_try(reckoned: _Crop, at: int) -> list[int]:
+    """That day, and for a crop picked every few days those so much sooner that more pickings are in by then."""
+    known = facts(reckoned.season, reckoned.crop)
+    if known.habit != PICKED or reckoned.basis == STANDING:
+        return [at]
+    gap = max(1, int(known.number("regrowth")))
+    most = min(WEEK, keeping_days(reckoned.season, reckoned.crop)) // gap
+    wanted = [reckoned.firsts[at].ready.likely - dt.timedelta(days=gap * more) for more in range(most + 1)]
+    tried = {_last_day_for(reckoned, day) for day in wanted}
+    return sorted({at, *(day for day in tried if day is not None), *([0] if None in tried else [])})
+
+
+def _size(reckoned: _Crop, at: int, short: list[Want]) -> Size | None:
+    """How much to put in on that one of the days; where it is the first and so little can be there yet, in part."""
+    a_foot = _brings(reckoned, at, Decimal(1))
+    return (sized if at > 0 else sized_in_part)(short, a_foot)
 
 
 def _last_day_for(reckoned: _Crop, day: dt.date) -> int | None:
@@ -211,11 +248,15 @@ def _last_day_for(reckoned: _Crop, day: dt.date) -> int | None:
 
 
 def _unmet(reckoned: _Crop, want: Want) -> Unmet:
+    unmet = Unmet(want.crop, want.day, want.customer, want.short, reckoned.unit, want.day, off=reckoned.off)
+    if reckoned.off:
+        return replace(unmet, soonest=reckoned.off.ready)
     at = _last_day_for(reckoned, want.day)
     keeps_until = None if at is None else _keeps_until(reckoned, at, want.day)
     soonest, sown = reckoned.firsts[0].ready.likely, reckoned.days[0] - reckoned.in_trays
     ruled = sown if sown > reckoned.weather.today else None
-    return Unmet(want.crop, want.day, want.customer, want.short, reckoned.unit, soonest, keeps_until, ruled)
+    in_part = keeps_until is not None and keeps_until >= want.day
+    return replace(unmet, soonest=soonest, keeps_until=None if in_part else keeps_until, sown=ruled)
 
 
 def _keeps_until(reckoned: _Crop, at: int, day: dt.date) -> dt.date:
@@ -225,39 +266,42 @@ def _keeps_until(reckoned: _Crop, at: int, day: dt.date) -> dt.date:
     return cuttings.last_day(ready[-1]) + dt.timedelta(days=keeping_days(reckoned.season, reckoned.crop))
 
 
-def _sowing(reckoned: _Crop, at: int, short: list[Want], *, late: bool) -> tuple[Sowing, list[Coming]]:
-    """The sowing that the first shortage sets, with the later ones that its first cut also serves; what it brings."""
+def _sowing(reckoned: _Crop, at: int, size: Size, *, late: bool) -> tuple[Sowing, list[Coming]]:
+    """The sowing of that size on that one of the days, and what it brings."""
     season, crop, day, first = reckoned.season, reckoned.crop, reckoned.days[at], reckoned.firsts[at]
-    cuttings = cuts_if_sown(season, reckoned.weather, crop, None, day)
-    good_until = cuttings.last_day(0) + dt.timedelta(days=keeping_days(season, crop))
-    served = [want for want in short if first.ready.likely <= want.day <= good_until] or short[:1]
-    amount = sum((want.short for want in served), Decimal(0))
-    brings = in_unit(season, crop, first.yield_, first.unit, reckoned.unit)
-    assert brings is not None  # checked when the crop's reckoning was begun
-    usual = usual_length(season)
-    length = (amount * usual / brings.likely).to_integral_value(ROUND_CEILING)
+    length = size.feet.to_integral_value(ROUND_CEILING)
+    brings = _brings(reckoned, at, length)
+    lacking = [replace(want, quantity=want.short, met=Decimal(0)) for want in size.served]
+    met = lacking if late else met_by(lacking, brings)
     sowing = Sowing(
-        crop=crop, day=day, seed_day=day - reckoned.in_trays, late=late, quantity=amount, unit=reckoned.unit,
+        crop=crop, day=day, seed_day=day - reckoned.in_trays, late=late,
+        quantity=sum((want.quantity if late else want.met for want in met), Decimal(0)).quantize(TENTH),
+        unit=reckoned.unit,
         length_ft=length, ready_low=first.ready.low, ready=first.ready.likely, ready_high=first.ready.high,
-        wanted_for=tuple(For(want.day, want.customer, want.short) for want in served), beds=(), unplaced_ft=length,
-        seed=seed_for(season, facts(season, crop), length),
+        wanted_for=tuple(For(want.day, want.customer, want.short) for want in size.served), beds=(), unplaced_ft=length,
+        seed=seed_for(season, facts(season, crop), length), partly=size.partly,
     )  # fmt: skip
-    return sowing, _brings(reckoned, cuttings, length / usual)
+    return sowing, brings
 
 
-def _brings(reckoned: _Crop, cuttings: Cuttings, beds: Decimal) -> list[Coming]:
-    keeps = dt.timedelta(days=keeping_days(reckoned.season, reckoned.crop))
+def _brings(reckoned: _Crop, at: int, feet: Decimal) -> list[Coming]:
+    """What so many feet put in on that one of the days bring, cut by cut."""
+    season, crop = reckoned.season, reckoned.crop
+    keeps = dt.timedelta(days=keeping_days(season, crop))
+    cuttings = cuts_if_sown(season, reckoned.weather, crop, None, reckoned.days[at])
     lots = []
     for number, cut in enumerate(cuttings.cuts):
-        amount = in_unit(reckoned.season, reckoned.crop, cut.yield_, cut.unit, reckoned.unit)
+        amount = in_unit(season, crop, cut.yield_, cut.unit, reckoned.unit)
         if amount:
-            last = cuttings.last_day(number) + keeps
-            lots.append(Coming(cut.ready.likely, last, amount.likely * beds, "to be sown"))
+            quantity = amount.likely * feet / usual_length(season)
+            lots.append(Coming(cut.ready.likely, cuttings.last_day(number) + keeps, quantity, "to be sown"))
     return lots
 
 
-def _gaps(season: Season, basis: dict[str, str]) -> tuple[str, ...]:
+def _gaps(season: Season, weather: WeatherBook, basis: dict[str, str]) -> tuple[str, ...]:
     gaps = []
+    if not weather.knows_days:
+        gaps.append("temperatures, so a sowing late in the year looks as quick as one in spring")
     if not season.orders:
         gaps.append("orders")
     if not basis:

@@ -10,19 +10,20 @@ from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
 from engine.asks import Ask
-from engine.bed_yield import FootYield, foot_yield
 from engine.crops import facts, usual_length
 from engine.cuttings import first_if_sown
 from engine.filling import fill_bed as fill_bed
 from engine.growth import Forecast, forecast
+from engine.in_season import OutOfSeason, out_of_season
 from engine.plain import day as said
 from engine.planner.limits import lets_in
 from engine.planner.rules import limits_of
 from engine.seeds import Seed, seed_for
 from engine.shortfalls import keeping_days
-from engine.sow_days import SowDays, sow_days, tray_weeks
+from engine.sow_days import SowDays, brings_by, day_for_pickings, in_its_season, sow_days, tray_weeks
 from engine.sow_list import to_sow as to_sow
 from engine.state import Season
+from engine.stock import TENTH
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
 
@@ -56,7 +57,9 @@ class SowBy:
 
     Days are those of the bed; `seed_by` is the day for the trays of a crop that is raised in them. Where `last` is
     past, `if_now` are the low, likely and high days that it would be ready if put in as soon as can be. `unruled` is
-    what `last` would be without the grower's rules, where these leave only an earlier day, or none.
+    what `last` would be without the grower's rules, where these leave only an earlier day, or none. `off` is why that
+    is no day for the crop, `season` the days on which one goes in that does so once a year. The feet count on
+    `pickings` of the crop, which are in by the wanted day and keep until then.
     """
 
     crop: str
@@ -77,6 +80,9 @@ class SowBy:
     growing: tuple[Growing, ...]
     today: dt.date
     unruled: dt.date | None
+    off: OutOfSeason | None
+    season: tuple[dt.date, dt.date] | None
+    pickings: int
     known: bool
     missing: tuple[str, ...]
     workings: tuple[str, ...]
@@ -117,22 +123,30 @@ def sow_by(view: View, ask: Ask) -> SowBy:
     season, weather = view.season(), weather_book(view)
     known, wanted = facts(season, ask.crop), ask.date or ask.by or view.today
     freely = sow_days(season, weather, ask.crop, wanted)
-    days = _as_ruled(season, ask.crop, freely, view.today)
-    soonest = view.today + dt.timedelta(days=int(days.tray_weeks * 7))
+    soonest = view.today + dt.timedelta(days=int(freely.tray_weeks * 7))
+    ruled = _as_ruled(season, ask.crop, freely, view.today)
+    days = in_its_season(weather, known, ruled, soonest)
     too_late = days.last is None or days.last < soonest
-    length, beds, missing = _room(season, weather, ask, soonest if too_late else days.last or soonest)
-    expected = first_if_sown(season, weather, ask.crop, None, soonest if too_late else days.last or soonest)
+    put_in = soonest if too_late else days.last or soonest
+    if not too_late and ask.quantity is not None:
+        put_in = day_for_pickings(season, weather, known, wanted, put_in, soonest)
+        days = replace(days, last=put_in, safe=min(days.safe, put_in) if days.safe else None)
+    expected = first_if_sown(season, weather, ask.crop, None, put_in)
+    off = out_of_season(season, weather, expected)
+    length, pickings, missing = (None, 1, ()) if off else _room(season, weather, ask, put_in, wanted)
     return SowBy(
         crop=ask.crop, date=wanted, quantity=ask.quantity, unit=ask.unit, customer=ask.customer,
         first=days.first, last=days.last, safe=days.safe,
         seed_by=days.seed_day(days.last) if days.last and days.tray_weeks else None,
         tray_weeks=days.tray_weeks, too_late=too_late,
         if_now=_span(expected) if too_late else None,
-        length_ft=length, beds=beds,
+        length_ft=length,
+        beds=None if length is None else (length / usual_length(season)).quantize(TENTH, ROUND_CEILING),
         seed=seed_for(season, known, length) if length else None,
         growing=_growing(season, weather, ask.crop, wanted),
         today=view.today,
-        unruled=freely.last if freely.last != days.last else None,
+        unruled=freely.last if freely.last != ruled.last else None,
+        off=off, season=days.season, pickings=pickings,
         known=known.known, missing=missing, workings=(*_day_lines(days), *expected.workings),
     )  # fmt: skip
 
@@ -154,21 +168,15 @@ def _span(expected: Forecast) -> tuple[dt.date, dt.date, dt.date]:
 
 
 def _room(
-    season: Season, weather: WeatherBook, ask: Ask, day: dt.date
-) -> tuple[Decimal | None, Decimal | None, tuple[str, ...]]:
-    """Feet and beds for the amount wanted, or what is missing to say so."""
+    season: Season, weather: WeatherBook, ask: Ask, day: dt.date, wanted: dt.date
+) -> tuple[Decimal | None, int, tuple[str, ...]]:
+    """Feet for the amount wanted and how many pickings they count on, or what is missing to say so."""
     if ask.quantity is None or ask.unit is None or ask.crop is None:
-        return None, None, ()
-    each = foot_yield(season, weather, ask.crop, ask.unit, day)
-    if each is None:
-        return None, None, (f"what a bed foot of {ask.crop} brings in {ask.unit}",)
-    length = feet_for(ask.quantity, each)
-    return length, (length / usual_length(season)).quantize(Decimal("0.1"), ROUND_CEILING), ()
-
-
-def feet_for(quantity: Decimal, each: FootYield) -> Decimal:
-    """Whole bed feet that likely bring the amount in the first cut."""
-    return (quantity / each.likely).to_integral_value(ROUND_CEILING)
+        return None, 1, ()
+    a_foot = brings_by(season, weather, ask.crop, ask.unit, day, wanted)
+    if not a_foot:
+        return None, 1, (f"what a bed foot of {ask.crop} brings in {ask.unit}",)
+    return (ask.quantity / sum(a_foot)).to_integral_value(ROUND_CEILING), len(a_foot), ()
 
 
 def _growing(season: Season, weather: WeatherBook, crop: str, wanted: dt.date) -> tuple[Growing, ...]:
@@ -184,7 +192,7 @@ def _growing(season: Season, weather: WeatherBook, crop: str, wanted: dt.date) -
 
 def _day_lines(days: SowDays) -> tuple[str, ...]:
     """The three days in plain lines, for `why`."""
-    lines = []
+    lines = [f"it goes in once a year, {said(days.season[0])} to {said(days.season[1])}"] if days.season else []
     if days.last:
         lines.append(f"in by {said(days.last)} it is likely ready on the day")
     if days.safe:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -50,12 +50,14 @@ class Visits:
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """What to take along for some beds: as much for each bed foot as was last worked in on the same plot."""
+    """What to take along for some beds: as much for each bed foot as was last worked in on the same plot; `each` is
+    what of it goes on each of the beds, in their order."""
 
     material: str
     quantity: Decimal | None
     unit: str | None
     beds: tuple[str, ...]
+    each: tuple[Decimal | None, ...]
 
 
 def visits(turnovers: Iterable[Turnover], allowed: Callable[[dt.date], bool] = lambda day: True) -> Visits:
@@ -99,15 +101,21 @@ def to_cover(visit: Visit, today: dt.date, days: int = LIES_OPEN_DAYS) -> tuple[
 
 def loads(season: Season, beds: Iterable[str]) -> tuple[Load, ...]:
     """What to load for turning over these beds, by what the book says was last worked in on each one's plot."""
-    wanted: dict[tuple[str, str | None], tuple[Decimal | None, list[str]]] = {}
+    wanted: dict[tuple[str, str | None], dict[str, Decimal | None]] = {}
     for name in beds:
         found = _last_amendment(season, name)
-        if found is None:
-            continue
-        material, unit, quantity = found
-        total, names = wanted.get((material, unit), (Decimal(0), []))
-        wanted[material, unit] = (None if total is None or quantity is None else total + quantity, [*names, name])
-    return tuple(Load(material, total, unit, tuple(names)) for (material, unit), (total, names) in wanted.items())
+        if found is not None:
+            material, unit, quantity = found
+            wanted.setdefault((material, unit), {})[name] = quantity
+    return tuple(
+        Load(material, _together(each.values()), unit, tuple(each), tuple(each.values()))
+        for (material, unit), each in wanted.items()
+    )
+
+
+def _together(amounts: Collection[Decimal | None]) -> Decimal | None:
+    known = [amount for amount in amounts if amount is not None]
+    return sum(known, Decimal(0)) if len(known) == len(amounts) else None
 
 
 def _last_amendment(season: Season, name: str) -> tuple[str, str | None, Decimal | None] | None:

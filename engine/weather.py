@@ -27,9 +27,13 @@ from engine.view import View
 LOOK_BACK = dt.timedelta(days=2 * 366)  # as long as a past planting keeps its pickings
 NEARBY_DAYS = 10  # a gap in the log is filled from logged days this near, where there are no normals
 INCH_MM = Decimal("25.4")
+TENDER_OUT = dt.timedelta(days=21)  # before the usual last frost; earlier even covers do not save it, common practice
 USUAL_SWING = 11.0  # C between high and low where only one of them was logged; our estimate
 
-LOGGED, NORMAL, NEARBY, NONE = "logged", "monthly averages", "logged days nearby", "none"
+LOGGED, NORMAL, NEARBY, EARLIER, NONE = (
+    "logged", "monthly averages", "logged days nearby", "logged days of earlier years", "none",
+)  # fmt: skip
+YEARS_BACK = (1, 2)  # whose days of the same time of the year stand in where nothing nearer was logged
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +51,8 @@ class Day:
 
 @dataclass(slots=True)
 class WeatherBook:
-    """Temperatures of any day as known on `today`, the farm's latitude, the usual month and day of its first frost, and
-    the cooler's readings (day, C).
+    """Temperatures of any day as known on `today`, the farm's latitude, the usual month and day of its first frost and
+    its last one, and the cooler's readings (day, C).
 
     `sums` keeps what growth has summed up from these temperatures, `memo` what one question has learned of the season.
     """
@@ -60,35 +64,47 @@ class WeatherBook:
     first_frost: tuple[int, int] | None = None
     cooler: tuple[tuple[dt.date, float], ...] = ()
     notes: tuple[str, ...] = ()
+    last_frost: tuple[int, int] | None = None
     memo: dict[Any, Any] = field(default_factory=dict)
     sums: dict[Any, Any] = field(default_factory=dict)
 
     def day(self, date: dt.date) -> Day | None:
-        """High and low of a day: logged, else usual for the month, else of logged days nearby, else None."""
+        """High and low of a day: logged, else usual for the month, else of logged days nearby, in this year or in one
+        before, else None."""
         if date in self.logged:
             return Day(*self.logged[date], LOGGED)
         usual = self.normals.day(date) if self.normals else None
         if usual:
             return Day(round(usual[0], 1), round(usual[1], 1), NORMAL)
-        return self._nearby(date) if self.logged else None
+        if not self.logged:
+            return None
+        return self._nearby(date, (0,), NEARBY) or self._nearby(date, YEARS_BACK, EARLIER)
 
-    def _nearby(self, date: dt.date) -> Day | None:
-        around = [date + dt.timedelta(days=away) for away in range(-NEARBY_DAYS, NEARBY_DAYS + 1)]
+    def _nearby(self, date: dt.date, years_back: tuple[int, ...], source: str) -> Day | None:
+        """The mean of the days logged within ten days of that day of those years."""
+        middles = [date - dt.timedelta(days=round(365.25 * years)) for years in years_back]
+        around = [
+            middle + dt.timedelta(days=away) for middle in middles for away in range(-NEARBY_DAYS, NEARBY_DAYS + 1)
+        ]
         known = [self.logged[near] for near in around if near in self.logged]
         if not known:
             return None
-        return Day(_mean(high for high, _ in known), _mean(low for _, low in known), NEARBY)
+        return Day(_mean(high for high, _ in known), _mean(low for _, low in known), source)
 
     def frost_after(self, date: dt.date) -> dt.date | None:
         """The next usual first frost after a day, None where the farm has not said when it comes."""
-        if self.first_frost is None:
-            return None
-        month, day = self.first_frost
-        for year in (date.year, date.year + 1):
-            frost = dt.date(year, month, min(day, 28) if month == 2 else day)
-            if frost > date:
-                return frost
-        return None
+        return _next(self.first_frost, date)
+
+    def freezes(self, date: dt.date) -> bool:
+        """Whether what bears no frost is usually killed if put out on the day: between the first frost and three weeks
+        before the last one. False where the farm has not said both."""
+        last, first = _next(self.last_frost, date + TENDER_OUT), _next(self.first_frost, date)
+        return last is not None and first is not None and last < first
+
+    @property
+    def knows_days(self) -> bool:
+        """Whether any temperature is known, of a day or of a usual month."""
+        return bool(self.logged) or self.normals is not None
 
     def basis(self, start: dt.date, end: dt.date) -> dict[str, int]:
         """How many of the days from start to end (both included) have which kind of temperature ("none" too)."""
@@ -106,6 +122,15 @@ class WeatherBook:
             self.sums[date] = day.source if day else NONE
         source: str = self.sums[date]
         return source
+
+
+def _next(usual: tuple[int, int] | None, after: dt.date) -> dt.date | None:
+    """The next such day of the year after a day, None where there is none."""
+    if usual is None:
+        return None
+    month, day = usual
+    days = (dt.date(year, month, min(day, 28) if month == 2 else day) for year in (after.year, after.year + 1))
+    return next(one for one in days if one > after)
 
 
 def _mean(values: Iterable[float]) -> float:
@@ -145,7 +170,7 @@ def book_of(events: Iterable[Event], season: Season, today: dt.date) -> WeatherB
     latitude = latitude_of(season.settings)
     return WeatherBook(
         today, logged, normals, latitude, frost_of(season.settings), tuple(readings), tuple(notes),
-        sums=_sums_of(tuple(logged.items()), normals, latitude),
+        frost_of(season.settings, "last_frost"), sums=_sums_of(tuple(logged.items()), normals, latitude),
     )  # fmt: skip
 
 
@@ -181,9 +206,9 @@ def latitude_of(settings: dict[str, Any]) -> float | None:
     return (-degrees if south else degrees) if -90 <= degrees <= 90 else None
 
 
-def frost_of(settings: dict[str, Any]) -> tuple[int, int] | None:
-    """Month and day of the usual first frost of autumn, None where it is not set or is no day."""
-    parts = str(settings.get("first_frost", "")).split("-")[-2:]
+def frost_of(settings: dict[str, Any], which: str = "first_frost") -> tuple[int, int] | None:
+    """Month and day of the usual first frost of autumn (or `last_frost` of spring), None where that is not set."""
+    parts = str(settings.get(which, "")).split("-")[-2:]
     try:
         day = dt.date(2028, *map(int, parts))  # a leap year, so that 29 February can be said
     except (TypeError, ValueError):

@@ -61,7 +61,7 @@ def windows(season: Season, book: WeatherBook, planting: Planting, until: dt.dat
     known = crop_facts(season, book, planting)
     while known.regrows and not found[-1].last and len(found) < MOST_CUTS_AHEAD:
         coming = one_on(season, book, planting, coming)
-        if coming.ready.low > until or sighted_end(known, planting):
+        if coming.ready.low > until or coming.frosted or sighted_end(known, planting):
             break
         found.append(_window(season, book, planting, coming, assumed=True))
     return tuple(found)
@@ -101,7 +101,10 @@ def frees(season: Season, book: WeatherBook, planting: Planting) -> Triple[dt.da
     known = crop_facts(season, book, planting)
     last = forecast(season, book, planting)
     while known.regrows and not last.over and last.cut < known.cuts and sighted_end(known, planting) is None:
-        last = one_on(season, book, planting, last)
+        following = one_on(season, book, planting, last)
+        if following.frosted:
+            break
+        last = following
     if last.over or picked_through(planting, last):
         return Triple(book.today, book.today, book.today)
     ends = last.best_until.likely

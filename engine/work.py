@@ -13,7 +13,7 @@ from engine.heat import Heat, hot_day
 from engine.safety import Wait, entry_waits, holds_back_days
 from engine.state import Bed, Plan, Season
 from engine.view import Fact, View
-from engine.visits import Turnover, Visits, loads, to_cover, visits
+from engine.visits import LIES_OPEN_DAYS, Turnover, Visit, Visits, loads, to_cover, visits
 from engine.weather import rain_mm, weather_book
 from engine.windows import frees_bed
 
@@ -68,7 +68,7 @@ class Trip:
 
 @dataclass(frozen=True, slots=True)
 class ToLoad:
-    """What to take along, as was last worked in on that plot: an amount for all its beds together.
+    """What to take along, as was last worked in on that plot: an amount for all its beds together and for `each`.
 
     `holds_back` are the days that it would hold back picking there, where it is manure or compost without a record.
     """
@@ -77,6 +77,7 @@ class ToLoad:
     quantity: Decimal | None
     unit: str | None
     beds: tuple[str, ...]
+    each: tuple[Decimal | None, ...]
     holds_back: int | None
 
 
@@ -92,7 +93,8 @@ class Dry:
 class ToDo:
     """The work of the days asked about (default the coming week).
 
-    `too_late` are beds to turn over whose crop is likely in them beyond the last day before their sowing.
+    `cover` are bare beds whose sowing is a week off or more. `too_late` are beds to turn over whose crop is likely in
+    them beyond the last day before their sowing.
     `watering_kept` is False where the book has no watering and no rain in two weeks: then no bed is called dry.
     `cooler_unread` is the day of the last cooler reading where that is too long ago. `hot` is how the day's logged high
     feels (in drier and in damper air, where no humidity is logged), empty where it is no hot one.
@@ -106,6 +108,7 @@ class ToDo:
     load: tuple[ToLoad, ...]
     turn_over: tuple[Waiting, ...]
     too_late: tuple[Waiting, ...]
+    cover: tuple[Waiting, ...]
     uncover: tuple[Waiting, ...]
     dry: tuple[Dry, ...]
     watering_kept: bool
@@ -127,6 +130,7 @@ def to_do(view: View, ask: Ask) -> ToDo:
     turn_over = [_waiting(season, bed) for bed in beds if not bed.plantings and not bed.prepared_since]
     turn_over += [_after_crop(view, season, bed) for bed in beds if bed.plantings and _sowing_by(season, bed, last)]
     planned = _visits(turn_over, season.day, last)
+    bare = tuple(_waiting(season, bed) for bed in beds if _lies_bare(season, bed))
     dry, kept = _dry(beds, logged, season.day)
     return ToDo(
         start=start,
@@ -134,12 +138,13 @@ def to_do(view: View, ask: Ask) -> ToDo:
         plot=ask.plot,
         plans=tuple(_plan(plan, season.day) for plan in _plans(season, beds, end, ask)),
         trips=tuple(
-            Trip(visit.plot, visit.day, tuple(bed.bed for bed in visit.beds), to_cover(visit, season.day))
+            Trip(visit.plot, visit.day, tuple(bed.bed for bed in visit.beds), _meanwhile(visit, season.day, bare))
             for visit in planned.trips
         ),
         load=_load(season, planned),
         turn_over=tuple(turn_over),
         too_late=tuple(bed for bed in turn_over if bed.bed in {missed.bed for missed in planned.missed}),
+        cover=bare,
         uncover=tuple(_waiting(season, bed) for bed in beds if bed.covered_since and _uncover(season, bed, end)),
         dry=dry,
         watering_kept=kept,
@@ -201,6 +206,19 @@ def _uncover(season: Season, bed: Bed, end: dt.date) -> bool:
     return not bed.plantings and sowing is not None and sowing.date <= end
 
 
+def _lies_bare(season: Season, bed: Bed) -> bool:
+    """Whether a bed with nothing in or on it would lie so for a week or more before the sowing meant for it."""
+    sowing = _sowing(season, bed.name)
+    bare = not bed.plantings and bed.covered_since is None
+    return bare and sowing is not None and (sowing.date - season.day).days >= LIES_OPEN_DAYS
+
+
+def _meanwhile(visit: Visit, today: dt.date, bare: Iterable[Waiting]) -> tuple[str, ...]:
+    """The beds to cover until the visit, without those that are to be covered until their sowing."""
+    told = {bed.bed for bed in bare}
+    return tuple(bed for bed in to_cover(visit, today) if bed not in told)
+
+
 def _visits(waiting: Iterable[Waiting], today: dt.date, end: dt.date) -> Visits:
     """The fewest trips: a bed with a sowing meant must be ready the day before it, the others by the last day."""
     day = dt.timedelta(days=1)
@@ -220,7 +238,7 @@ def _visits(waiting: Iterable[Waiting], today: dt.date, end: dt.date) -> Visits:
 def _load(season: Season, planned: Visits) -> tuple[ToLoad, ...]:
     beds = [bed.bed for visit in planned.trips for bed in visit.beds]
     return tuple(
-        ToLoad(load.material, load.quantity, load.unit, load.beds, holds_back_days(season, load.material))
+        ToLoad(load.material, load.quantity, load.unit, load.beds, load.each, holds_back_days(season, load.material))
         for load in loads(season, beds)
     )
 

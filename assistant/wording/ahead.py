@@ -32,11 +32,19 @@ def ahead(result: Ahead, ask: Ask, width: int) -> str:
         ]
     if result.freed:
         parts += ["Beds that come free:", text.columns([_freed_row(one, result.start) for one in result.freed], width)]
-    if result.free:
-        parts.append(text.wrapped(f"Free already: {text.beds(result.free)}.", width))
+    parts += [text.wrapped(line, width) for line in empty_beds(result)]
     parts.append(_timeline(result, shown, width))
     parts += _notes_of_all(shown, width)
     return "\n".join(part for part in parts if part)
+
+
+def empty_beds(result: Ahead) -> list[str]:
+    """The beds in which nothing stands, a sentence for what each still needs."""
+    told = {
+        "Free already": result.free, "Free once turned over": result.to_turn,
+        "Under a cover, free once it is off": result.covered,
+    }  # fmt: skip
+    return [f"{what}: {text.beds(beds)}." for what, beds in told.items() if beds]
 
 
 def _notes_of_all(ready: Iterable[Ready], width: int) -> list[str]:

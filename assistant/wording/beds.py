@@ -25,30 +25,38 @@ MOST_PAST = 6
 
 
 def free_beds(result: FreeBeds, ask: Ask, width: int) -> str:
-    """The beds free now with what each still needs, those under cover, those that come free, each with its day."""
+    """The beds free now, those to be turned over, those under cover, those that come free, each with its day."""
+    groups = {
+        "Free already:": _free_rows(result.free, result.start),
+        "Free once turned over:": _free_rows(result.to_turn, result.start),
+        "Under a cover, free once it is off:": _free_rows(result.covered, result.start),
+        "Coming free, likely:": [_coming_row(bed, result.start) for bed in result.coming],
+    }
+    groups = {head: rows for head, rows in groups.items() if rows}
     parts = [text.wrapped(_free_head(result), width)]
-    if result.free:
-        parts.append(text.columns(_free_rows(result.free, result.start), width))
-    if result.covered:
-        parts.append("Covered, free once uncovered:")
-        parts.append(text.columns(_free_rows(result.covered, result.start), width))
-    if result.coming:
-        parts.append("Coming free, likely:")
-        parts.append(text.columns([_coming_row(bed, result.start) for bed in result.coming], width))
+    for head, rows in groups.items():
+        parts += [text.wrapped(head, width)] if len(groups) > 1 or result.coming else []
+        parts.append(text.columns(rows, width))
     return "\n".join(parts)
 
 
 def _free_head(result: FreeBeds) -> str:
     where = f" in {result.plot}" if result.plot else ""
     when = text.days(result.start, result.end)
-    count = len(result.free)
     if not result.beds:
         return 'No beds are named yet. Say them as in "add plot Brook with 12 beds 50 ft by 30 in".'
-    if not (count or result.covered or result.coming):
+    counts = {
+        "free": len(result.free), "free once turned over": len(result.to_turn), "under a cover": len(result.covered),
+        f"coming free {_by(result)}": len(result.coming),
+    }  # fmt: skip
+    found = [(count, what) for what, count in counts.items() if count]
+    if not found:
         return f"No bed{where} is free, or likely to come free, {_by(result)} ({result.beds} in all)."
-    told = [f"{text.plural(count, 'bed')} free" if count else "no bed free yet"]
-    told += [f"{len(result.covered)} covered"] if result.covered else []
-    told += [f"{len(result.coming)} coming free {_by(result)}"] if result.coming else []
+    if not (result.free or result.to_turn):
+        told = ["no bed free yet", *(f"{count} {what}" for count, what in found)]
+    else:
+        (count, what), *others = found
+        told = [f"{text.plural(count, 'bed')} {what}", *(f"{count} {what}" for count, what in others)]
     return f"{when}{where}: {', '.join(told)}."
 
 

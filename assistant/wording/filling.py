@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 
+from assistant.wording.off_season import off_season
 from assistant.wording.seed import joined, not_known, seed_said
 from assistant.wording.text import amount, block, columns, day, figure, money, names, wrapped
 from engine.asks import Ask
@@ -33,7 +34,7 @@ def _many_beds(result: FillBed, width: int) -> str:
         if best and best.money == 0:
             rows.append([bed.bed, "nothing more that would sell: rest or cover it", "", "", "", ""])
         elif best:
-            rows.append([bed.bed, *_option_row(best, result.currency)])
+            rows.append([bed.bed, *_option_row(best, result)])
         else:
             rows.append([bed.bed, "nothing fits", "", "", "", ""])
     table = columns(rows, width)
@@ -49,25 +50,30 @@ def _notes(result: FillBed, width: int) -> list[str]:
 
 def _bed(bed: BedAdvice, result: FillBed, width: int) -> str:
     before = ", ".join(one.crop for one in bed.planned) or bed.growing
-    opens = f"open from {day(bed.opens)}" + (f", after the {before}" if before else "")
-    lines = _set_aside(bed, result.by)
+    opens = f"open from {day(bed.opens, result.today)}" + (f", after the {before}" if before else "")
+    lines = _set_aside(bed, result)
     if not bed.options:
-        return joined(f"{bed.bed} ({opens}): nothing fits.", lines, width)
+        rest = " Rest or cover it." if bed.off else ""
+        return joined(f"{bed.bed} ({opens}): nothing fits.{rest}", lines, width)
     best = bed.options[0]
     head = f"{bed.bed} ({figure(bed.length_ft)} ft, {opens}): {best.crop}."
-    table = columns([_option_row(option, result.currency) for option in bed.options[:OPTIONS_SHOWN]], width)
+    table = columns([_option_row(option, result) for option in bed.options[:OPTIONS_SHOWN]], width)
     return "\n".join(
-        [wrapped(head, width), table, block([*_planned(bed), *_ahead(bed, result), *_seed_line(best), *lines], width)]
+        [
+            wrapped(head, width),
+            table,
+            block([*_planned(bed, result.today), *_ahead(bed, result), *_seed_line(best, result.today), *lines], width),
+        ]
     )
 
 
-def _option_row(option: Option, currency: str | None) -> list[str]:
+def _option_row(option: Option, result: FillBed) -> list[str]:
     row = [
-        option.crop, f"in {day(option.day)}", f"ready {day(option.ready)}",
+        option.crop, f"in {day(option.day, result.today)}", f"ready {day(option.ready, result.today)}",
         amount(option.quantity.quantize(Decimal(1)), option.unit) if option.quantity is not None else "",
     ]  # fmt: skip
     if option.a_week is not None:
-        return [*row, f"{money(option.a_week, currency)} a week"]
+        return [*row, f"{money(option.a_week, result.currency)} a week"]
     return [*row, "wanted" if option.for_orders > 0 else ""]
 
 
@@ -83,26 +89,29 @@ def _ahead(bed: BedAdvice, result: FillBed) -> list[str]:
         more = best.a_week - bed.options[1].a_week
         lines.append(f"{money(more, result.currency)} a week more than {bed.options[1].crop}, the next best.")
     if best.cuts > 1:
-        lines.append(f"Counted with {best.cuts} cuts; out by {day(best.out)}.")
+        lines.append(f"Counted with {best.cuts} cuts; out by {day(best.out, result.today)}.")
     if best.clear_from:
-        lines.append(f"Not to be picked before {day(best.clear_from)}: a waiting time is on this bed.")
+        lines.append(f"Not to be picked before {day(best.clear_from, result.today)}: a waiting time is on this bed.")
     return lines
 
 
-def _seed_line(option: Option) -> list[str]:
+def _seed_line(option: Option, today: dt.date) -> list[str]:
     seed = seed_said(option.seed)
     if not seed:
         return []
-    trays = f", trays sown by {day(option.seed_day)}" if option.seed_day != option.day else ""
+    trays = f", trays sown by {day(option.seed_day, today)}" if option.seed_day != option.day else ""
     return [f"Seed: {seed}{trays}."]
 
 
-def _planned(bed: BedAdvice) -> list[str]:
-    return [f"Planned there first: {one.crop}, in {day(one.day)}, out about {day(one.out)}." for one in bed.planned]
+def _planned(bed: BedAdvice, today: dt.date) -> list[str]:
+    return [
+        f"Planned there first: {one.crop}, in {day(one.day, today)}, out about {day(one.out, today)}."
+        for one in bed.planned
+    ]
 
 
-def _set_aside(bed: BedAdvice, by: dt.date | None) -> list[str]:
-    lines = []
+def _set_aside(bed: BedAdvice, result: FillBed) -> list[str]:
+    lines, by = off_season(bed.off, result.today), result.by
     if bed.barred:
         lines.append(
             f"Not {names(bed.barred)}: your planning rules keep {'it' if len(bed.barred) == 1 else 'them'} out."

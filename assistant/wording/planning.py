@@ -46,6 +46,7 @@ def plan(made: Plan, ask: Ask, width: int, *, stopped: bool = False) -> str:
     parts = [wrapped(_head(made, ask), width), *(_week(monday, rows, made, width) for monday, rows in weeks.items())]
     tail = [
         *_planned(made),
+        *_bare(made),
         *_worth(made, stopped),
         *_short(made.short),
         *_limits(made),
@@ -121,6 +122,15 @@ def _brings(row: list[PlannedSowing], made: Plan) -> str:
 def _planned(made: Plan) -> list[str]:
     kept = [f"{one.crop} in {one.bed} on {day(one.day)}" for one in made.planned]
     return [f"Planned before and kept: {names(kept)}."] if kept else []
+
+
+def _bare(made: Plan) -> list[str]:
+    """The beds that wait bare for their sowing, those of the same days together."""
+    alike: dict[tuple[dt.date, dt.date], list[str]] = {}
+    for one in made.bare:
+        alike.setdefault((one.start, one.end), []).append(one.bed)
+    told = [f"{beds(waiting)} {days(start, end, made.start)}" for (start, end), waiting in alike.items()]
+    return [f"Bare for a week or more until sown, cover meanwhile: {names(told)}."] if told else []
 
 
 def _worth(made: Plan, stopped: bool) -> list[str]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from assistant.wording import text
+from assistant.wording.ahead import empty_beds
 from assistant.wording.money import shares
 from assistant.wording.words import DID
 from engine.ahead import Ahead, Ready
@@ -88,8 +89,7 @@ def _coming(ahead: Ahead, width: int) -> Iterator[str]:
     if ahead.freed:
         freed = text.names(f"{one.bed} {text.day(one.days.likely)}" for one in ahead.freed)
         yield text.wrapped(f"Beds coming free: {freed}.", width, 2)
-    if ahead.free:
-        yield text.wrapped(f"Free already: {text.beds(ahead.free)}.", width, 2)
+    yield from (text.wrapped(line, width, 2) for line in empty_beds(ahead))
 
 
 def _coming_row(crop: str, cuts: list[Ready], ahead: Ahead) -> tuple[str, ...]:

@@ -23,8 +23,8 @@ def seed_said(seed: Seed) -> str:
 
 
 def _weight(grams: Decimal | None) -> str:
-    if grams is None:
-        return ""
+    if not grams:
+        return "" if grams is None else "less than 0.1 g"
     ounces = grams / MASS["oz"]
     ounces = ounces.quantize(Decimal("0.1") if ounces >= 1 else Decimal("0.01"))
     return f"{figure(grams)} g ({figure(ounces)} oz)" if ounces else f"{figure(grams)} g"

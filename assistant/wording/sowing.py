@@ -8,11 +8,13 @@ from decimal import ROUND_UP, Decimal
 
 from assistant.wording import text
 from assistant.wording.filling import fill_bed as fill_bed
+from assistant.wording.off_season import off_season, why_off
 from assistant.wording.seed import joined, not_known, seed_said
 from assistant.wording.text import amount, block, columns, day, days, figure, names, plural, wrapped
 from engine.asks import Ask
 from engine.placing import Sowing, Unmet
-from engine.sow_list import ORDERS, ToSow
+from engine.sow_list import ToSow
+from engine.sow_wants import ORDERS, SALES
 from engine.sowing import Growing, SeedNeeded, SowBy
 
 WANTS_SHOWN = 3
@@ -43,50 +45,63 @@ def sow_by(result: SowBy, ask: Ask, width: int) -> str:
     """The day to sow by, the safe day, the earliest that still keeps, and how much."""
     wanted = amount(result.quantity, result.unit) + " of " if result.quantity is not None else ""
     whom = f" for {result.customer}" if result.customer else ""
-    goal = f"{wanted}{result.crop} on {day(result.date)}{whom}"
-    head = _not_in_time(result, goal) if result.too_late else f"For {goal}: {_put_in(result)}."
-    lines = [] if result.too_late else _day_lines(result)
+    goal = f"{wanted}{result.crop} on {day(result.date, result.today)}{whom}"
+    lines = [] if result.too_late or result.off else _day_lines(result)
     if result.length_ft and result.beds:
         seed = f", {seed_said(result.seed)}" if result.seed and seed_said(result.seed) else ""
-        lines.append(f"How much: {figure(result.length_ft)} ft of bed ({_beds(result.beds)}){seed}.")
-    lines += _growing(result.growing)
-    return joined(head, [*lines, *_unknown(result.crop, result.known), *not_known(result.missing)], width)
+        kept = f", with its first {result.pickings} pickings kept for that day" if result.pickings > 1 else ""
+        lines.append(f"How much: {figure(result.length_ft)} ft of bed ({_beds(result.beds)}){kept}{seed}.")
+    lines += [*_growing(result.growing, result.today), *_unknown(result.crop, result.known)]
+    return joined(_sow_by_head(result, goal), [*lines, *not_known(result.missing)], width)
+
+
+def _sow_by_head(result: SowBy, goal: str) -> str:
+    if result.off:
+        return f"No day for {goal}: {why_off(result.off, result.today)}."
+    return _not_in_time(result, goal) if result.too_late else f"For {goal}: {_put_in(result)}."
 
 
 def _not_in_time(result: SowBy, goal: str) -> str:
     if result.last is None and result.unruled is not None and result.unruled >= result.today:
-        return f"No day for {goal}: it would go in by {day(result.unruled)}, and your planning rules keep it out."
+        by = day(result.unruled, result.today)
+        return f"No day for {goal}: it would go in by {by}, and your planning rules keep it out."
     return _too_late(result, goal)
 
 
 def _put_in(result: SowBy) -> str:
     assert result.last is not None  # it is not too late
     if result.seed_by:
-        return f"sow trays by {day(result.seed_by)}, plant out by {day(result.last)}"
-    return f"sow by {day(result.last)}"
+        return f"sow trays by {day(result.seed_by, result.today)}, plant out by {day(result.last, result.today)}"
+    return f"sow by {day(result.last, result.today)}"
 
 
 def _too_late(result: SowBy, goal: str) -> str:
-    last = f"it had to be in by {day(result.last)}" if result.last else "no day would do"
+    last = f"it had to be in by {day(result.last, result.today)}" if result.last else "no day would do"
     if result.if_now is None:
         return f"Too late for {goal}: {last}."
     if result.date < result.today:
         last = "that day is past"
     low, likely, high = result.if_now
-    return f"Too late for {goal}: {last}. Sown now it is ready about {day(likely)} ({day(low)} to {day(high)})."
+    spread = days(low, high, result.today)
+    return f"Too late for {goal}: {last}. Sown now it is ready about {day(likely, result.today)} ({spread})."
 
 
 def _day_lines(result: SowBy) -> list[str]:
-    lines = [f"Your planning rules leave no day from then to {day(result.unruled)}."] if result.unruled else []
+    unruled = day(result.unruled, result.today) if result.unruled else ""
+    lines = [f"Your planning rules leave no day from then to {unruled}."] if unruled else []
+    if result.season:
+        lines.append(f"It goes in once a year, {days(*result.season, result.today)}.")
     if result.safe and result.safe != result.last:
-        lines.append(f"To be safe if it grows slowly: in the bed by {day(result.safe)}.")
+        lines.append(f"To be safe if it grows slowly: in the bed by {day(result.safe, result.today)}.")
     if result.first and result.last and result.first < result.last:
-        lines.append(f"Not before {day(result.first)}, or it is past its best by then.")
+        lines.append(f"Not before {day(result.first, result.today)}, or it is past its best by then.")
     return lines
 
 
-def _growing(growing: Iterable[Growing]) -> list[str]:
-    standing = [f"{one.bed} (ready {day(one.ready)}, best until {day(one.best_until)})" for one in growing]
+def _growing(growing: Iterable[Growing], today: dt.date) -> list[str]:
+    standing = [
+        f"{one.bed} (ready {day(one.ready, today)}, best until {day(one.best_until, today)})" for one in growing
+    ]
     return [f"Growing already and good that day: {names(standing)}."] if standing else []
 
 
@@ -99,25 +114,25 @@ def to_sow(result: ToSow, ask: Ask, width: int) -> str:
     what = f"{result.crop} " if result.crop else ""
     whom = f" for {result.customer}" if result.customer else ""
     when = days(result.start, result.end)
-    unmet = _unmet(result.unmet, result.start)
+    unmet = [*_unmet(result), *off_season(result.off_season, result.start)]
     after = [*_next_due(result), *_basis(result), *not_known(result.missing)]
     if not result.sowings:
         head = f"No {what or 'crop '}needs sowing {when}{whom}."
-        if not result.next_due and not result.unmet and result.missing:
+        if not (result.next_due or result.unmet or result.off_season) and result.missing:
             head = f"I cannot tell whether {what or 'anything '}needs sowing {when}{whom}."
         return joined(head, [*_planned(result), *unmet, *after], width)
     head = f"To sow {when}{whom}:"
-    table = columns([_sowing_row(sowing) for sowing in result.sowings], width)
+    table = columns([_sowing_row(sowing, result.start) for sowing in result.sowings], width)
     reasons = [line for sowing in result.sowings for line in _reason(sowing, result.start)] + unmet
     parts = (wrapped(head, width), block(_planned(result), width), table, block(reasons, width), block(after, width, 0))
     return "\n".join(part for part in parts if part)
 
 
-def _sowing_row(sowing: Sowing) -> list[str]:
+def _sowing_row(sowing: Sowing, today: dt.date) -> list[str]:
     place = text.beds(sowing.beds) or "no bed free"
     if sowing.beds and sowing.unplaced_ft > 0:
         place += f", {figure(sowing.unplaced_ft)} ft without a bed"
-    by = "at once" if sowing.late else f"by {day(sowing.seed_day)}"
+    by = "at once" if sowing.late else f"by {day(sowing.seed_day, today)}"
     return [sowing.crop, by, f"{figure(sowing.length_ft)} ft", place]
 
 
@@ -136,18 +151,28 @@ def _reason(sowing: Sowing, today: dt.date) -> list[str]:
     return [f"{sowing.crop}: {_about(sowing.quantity, sowing.unit)} for {until}; {ready}{out}.{seed}"]
 
 
-def _unmet(unmet: Iterable[Unmet], today: dt.date) -> list[str]:
-    """Deliveries that no sowing can meet, a line a crop for those too soon and one for those that none lasts until."""
+def _unmet(result: ToSow) -> list[str]:
+    """Deliveries that no sowing can meet, a line a crop for those too soon and one for those that none lasts until; and
+    one line together for what only sold lately."""
     alike: dict[tuple[str, bool], list[Unmet]] = {}
-    for short in unmet:
-        alike.setdefault((short.crop, short.keeps_until is None), []).append(short)
-    return [_not_met(crop, shorts, today) for (crop, _), shorts in alike.items()]
+    for short in result.unmet:
+        if result.basis[short.crop] != SALES:
+            alike.setdefault((short.crop, short.keeps_until is None), []).append(short)
+    lines = [_not_met(crop, shorts, result.start) for (crop, _), shorts in alike.items()]
+    soonest = {short.crop: short.soonest for short in result.unmet if result.basis[short.crop] == SALES}
+    until = [f"{crop} {day(ready, result.start)}" for crop, ready in soonest.items()]
+    return [
+        *lines,
+        *([f"Less than what sold lately until a sowing of today is ready: {names(until)}."] if until else []),
+    ]
 
 
 def _not_met(crop: str, shorts: list[Unmet], today: dt.date) -> str:
     more = [f"{len(shorts) - WANTS_SHOWN} more"] if len(shorts) > WANTS_SHOWN else []
-    wants = f"{crop}, {names([*map(_delivery, shorts[:WANTS_SHOWN]), *more])}"
+    wants = f"{crop}, {names([*(_delivery(short, today) for short in shorts[:WANTS_SHOWN]), *more])}"
     first = shorts[0]
+    if first.off:
+        return f"No sowing is there for {wants}: {why_off(first.off, today)}."
     if first.keeps_until is None:
         sown = f"on {day(first.sown, today)}, as your planning rules have it," if first.sown else "today"
         return f"Too late for {wants}: sown {sown} it is ready about {day(first.soonest, today)}."
@@ -155,9 +180,9 @@ def _not_met(crop: str, shorts: list[Unmet], today: dt.date) -> str:
     return f"No sowing is there for {wants}: the last that is ready by then is good until {until}."
 
 
-def _delivery(short: Unmet) -> str:
+def _delivery(short: Unmet, today: dt.date) -> str:
     whom = f" for {short.customer}" if short.customer else ""
-    return f"{_about(short.quantity, short.unit)} on {day(short.day)}{whom}"
+    return f"{_about(short.quantity, short.unit)} on {day(short.day, today)}{whom}"
 
 
 def _about(quantity: Decimal, unit: str) -> str:
@@ -166,13 +191,15 @@ def _about(quantity: Decimal, unit: str) -> str:
 
 
 def _planned(result: ToSow) -> list[str]:
-    planned = [f"{one.crop} in {one.bed} on {day(one.day)}" for one in result.planned]
+    planned = [f"{one.crop} in {one.bed} on {day(one.day, result.start)}" for one in result.planned]
     return [f"Planned already and counted on: {names(planned)}."] if planned else []
 
 
 def _next_due(result: ToSow) -> list[str]:
     due = sorted((date, crop) for crop, date in result.next_due.items() if date)
-    return [f"Next: {names(f'{crop} by {day(date)}' for date, crop in due[:WANTS_SHOWN])}."] if due else []
+    return (
+        [f"Next: {names(f'{crop} by {day(date, result.start)}' for date, crop in due[:WANTS_SHOWN])}."] if due else []
+    )
 
 
 def _basis(result: ToSow) -> list[str]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterator
+from decimal import Decimal
 
 from assistant.wording import text
 from assistant.wording.safety import keep_out
 from assistant.wording.words import SPRAY_WORD, TASKS
 from engine.asks import Ask
 from engine.heat import Heat, TooHot
-from engine.work import Planned, ToDo, Trip, Waiting
+from engine.work import Planned, ToDo, ToLoad, Trip, Waiting
 
 # "Weed Brook 2", but "sow in Brook 2".
 TAKES_BEDS = frozenset(
@@ -38,6 +40,7 @@ def _parts(result: ToDo, width: int) -> Iterator[str]:
     if any(plan.task == "sprayed" for plan in result.plans):
         yield text.wrapped(SPRAY_WORD, width, 2)
     yield from _turning(result, width)
+    yield from _bare(result, width)
     if result.uncover:
         yield "Uncover:"
         yield text.columns([_row(bed, result) for bed in result.uncover], width)
@@ -87,17 +90,46 @@ def _turning(result: ToDo, width: int) -> Iterator[str]:
         return
     yield f"To turn over, {text.plural(len(result.turn_over), 'bed')}:"
     yield text.columns([_row(bed, result) for bed in result.turn_over], width)
+    yield from _taken_along(result, width)
     for trip in result.trips:
         yield text.wrapped(_trip(trip), width, 2)
     if result.too_late:
         beds = text.beds(bed.bed for bed in result.too_late)
         yield text.wrapped(f"Likely not clear in time for its sowing: {beds}. Clear it sooner or sow later.", width, 2)
+
+
+def _taken_along(result: ToDo, width: int) -> Iterator[str]:
+    """What to load before going, and what of it is for which bed."""
     for load in result.load:
         amount = f"{text.amount(load.quantity, load.unit)} of " if load.quantity is not None else ""
-        yield text.wrapped(f"Take along {amount}{load.material} for {text.beds(load.beds)}, as last time.", width, 2)
+        yield text.wrapped(f"Take along {amount}{load.material} for {_shares(load)}, as last time.", width, 2)
         if load.holds_back:
             held = f"counts as raw manure: no picking of salad or roots there for {load.holds_back} days after"
             yield text.wrapped(f"  {load.material} without a heat record {held}.", width, 2)
+
+
+def _shares(load: ToLoad) -> str:
+    """The beds, with an amount for each of those that get alike; without one where there is none, or one bed."""
+    alike: dict[Decimal | None, list[str]] = {}
+    for bed, amount in zip(load.beds, load.each, strict=True):
+        alike.setdefault(amount, []).append(bed)
+    if len(load.beds) == 1 or None in alike:
+        return text.beds(load.beds)
+    shares = [
+        f"{text.beds(beds)} ({text.amount(amount, load.unit)}{' each' if len(beds) > 1 else ''})"
+        for amount, beds in alike.items() if amount is not None
+    ]  # fmt: skip
+    return text.names(shares)
+
+
+def _bare(result: ToDo, width: int) -> Iterator[str]:
+    by_day: dict[dt.date, list[str]] = {}
+    for bed in result.cover:
+        if bed.wanted:
+            by_day.setdefault(bed.wanted, []).append(bed.bed)
+    if by_day:
+        told = [f"{text.beds(beds)} until {text.day(day, result.start)}" for day, beds in sorted(by_day.items())]
+        yield text.wrapped(f"Cover meanwhile, bare until sown: {text.names(told)}.", width, 2)
 
 
 def _trip(trip: Trip) -> str:

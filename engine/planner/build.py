@@ -10,6 +10,7 @@ from engine.bed_yield import in_unit, unit_of, units_in_one
 from engine.crops import facts, usual_length
 from engine.cuttings import cuts_if_sown, first_if_sown
 from engine.filling import own_crops
+from engine.in_season import out_of_season
 from engine.meant import Meant, beyond_meant, meant_sowings
 from engine.openings import turn_over_days
 from engine.planner.empty import rests, room_for
@@ -174,10 +175,12 @@ def _choices_on(ground: Ground, crop: str, unit: str, day: int) -> list[Choice]:
     """The ways to use a bed sown on this day: by the number of cuts, the last one pulled at once or left to stand."""
     season = ground.season
     cuttings = cuts_if_sown(season, ground.weather, crop, None, ground.start + dt.timedelta(days=day))
+    if out_of_season(season, ground.weather, cuttings.cuts[0]):
+        return []
     keeps, turn = keeping_days(season, crop), turn_over_days(season)
     cost = _setting(season, "sowing_cost_per_ft", 0.0)
     made, cuts = [], list[Cut]()
-    for cut in cuttings.cuts:
+    for number, cut in enumerate(cuttings.cuts):
         amount = in_unit(season, crop, cut.yield_, cut.unit, unit)
         ready = (cut.ready.likely - ground.start).days
         if amount is None or ready >= ground.last_day:
@@ -188,7 +191,8 @@ def _choices_on(ground: Ground, crop: str, unit: str, day: int) -> list[Choice]:
         stands = (cut.best_until.likely - ground.start).days
         if stands > ready + 1:
             made.append(Choice(crop, day, stands + turn, (*cuts, Cut(ready, stands + keeps, per_ft)), cost))
-        cuts.append(held)
+        waits = (cuttings.last_day(number) - ground.start).days if number + 1 < len(cuttings.cuts) else ready
+        cuts.append(replace(held, last=waits + keeps))
     return made
 
 

@@ -16,7 +16,7 @@ from engine.planner.trial import tried
 
 LUKEWARM = 0.01  # how freely the beds are tried over: what the counts have found is to be kept
 DEAL_SHARE = 0.6  # of the time left, for that
-TRIES_A_SECOND = 30_000  # of such time: about as many as a quiet machine of our day has time for
+TRIES_A_SECOND = 24_000  # of work: fewer than a quiet machine of our day has time for
 MOST_COLUMNS = 5600  # up to which a farm is planned bed by bed
 
 
@@ -30,13 +30,14 @@ def dealt(search: Search) -> Solution:
     problem = search.problem
     uses, left = spread(problem, search.groups, search.counts)
     if left:
-        uses = tried_over(search, by_rule(problem, MONEY, uses), DEAL_SHARE * search.time_left(), LUKEWARM)
+        work, seconds = (DEAL_SHARE * of for of in (search.work_left, search.time_left()))
+        uses = tried_over(search, by_rule(problem, MONEY, uses), work, seconds, LUKEWARM)
     return solution_of(problem, uses, "programme")
 
 
-def tried_over(search: Search, uses: Sequence[Use], seconds: float, warm: float) -> list[Use]:
-    """The uses with single sowings tried over for so long."""
-    tries = int(TRIES_A_SECOND * seconds) if search.problem.beds else 0
+def tried_over(search: Search, uses: Sequence[Use], work: float, seconds: float, warm: float) -> list[Use]:
+    """The uses with single sowings tried over for so much work, or so long if that is over first."""
+    tries = int(TRIES_A_SECOND * work) if search.problem.beds and seconds > 0 else 0
     return tried(search.problem, uses, tries, seconds, search.random, search.wanted, warm) if tries > 0 else list(uses)
 
 
@@ -52,7 +53,7 @@ def bed_by_bed(search: Search, dealt: Solution) -> list[Solution]:
     made = program(problem, groups)
     solver = Highs(made, go_on=search.stop_sign)
     solver.start_from(whole_columns(made, {(use.bed, use.choice): 1 for use in dealt.uses}))
-    answer = solver.run(search.time_left(), 10 * CLOSE * abs(search.bound))
+    answer = solver.run(search.time_left(), 10 * CLOSE * abs(search.bound), work=search.work_left)
     search.bound = min(search.bound, answer.bound)
     if answer.values is None:
         return []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import math
 import os
 import sys
 import time
@@ -13,6 +14,7 @@ from typing import Any
 
 from engine.planner.program import Program
 
+A_LOOK = 14_000, 1.4  # columns, power: a programme of so many columns takes about a second from one look to the next
 FEASIBLE = 2  # the solver's code of a feasible solution
 ASKS_EVERY = 0.1  # seconds between two questions whether to go on
 
@@ -48,7 +50,9 @@ class Answer:
 class Highs:
     """A programme loaded into HiGHS; bounds and wholeness of columns may be changed between runs.
 
-    `go_on` is asked some times a second while it runs, and stops it by saying no.
+    `go_on` is asked some times a second while it runs, and stops it by saying no. Work is counted in looks, which the
+    solver takes at the same points of its search whatever the clock says; `worked` is all of it so far, in seconds of a
+    machine that is not in a hurry.
     """
 
     def __init__(self, made: Program, seed: int = 0, go_on: Callable[[], bool] | None = None) -> None:
@@ -63,6 +67,9 @@ class Highs:
         for option, value in (("output_flag", False), ("threads", 1), ("random_seed", seed), ("parallel", "off")):
             self._model.setOptionValue(option, value)
         self._model.passModel(self._program(made))
+        self._a_look = float((max(1, len(made.columns.worth)) / A_LOOK[0]) ** A_LOOK[1])
+        self._looks, self._most_looks = 0, math.inf
+        self._model.cbMipInterrupt.subscribe(self._look)
         self._go_on, self._asked = go_on, 0.0
         if go_on is not None:
             for moment in (self._model.cbMipInterrupt, self._model.cbSimplexInterrupt, self._model.cbIpmInterrupt):
@@ -75,6 +82,16 @@ class Highs:
             self._asked = now
             if not self._go_on():
                 event.interrupt()
+
+    @property
+    def worked(self) -> float:
+        return self._looks * self._a_look
+
+    def _look(self, event: Any) -> None:
+        """Counts the looks and stops the run after the last one it was given."""
+        self._looks += 1
+        if self._looks >= self._most_looks:
+            event.interrupt()
 
     def _program(self, made: Program) -> Any:
         numpy, library = self._numpy, self._library
@@ -117,8 +134,12 @@ class Highs:
         columns = numpy.array(list(values), dtype=numpy.int32)
         self._model.setSolution(len(values), columns, numpy.array(list(values.values()), dtype=float))
 
-    def run(self, seconds: float, slack: float = 0.0, nodes: int | None = None, interior: bool = False) -> Answer:
-        """The best values found within the seconds, the search nodes, or `slack` of the bound in money."""
+    def run(
+        self, seconds: float, slack: float = 0.0, nodes: int | None = None, interior: bool = False,
+        work: float = math.inf,
+    ) -> Answer:  # fmt: skip
+        """The best values found within the work, the seconds, the search nodes, or `slack` of the bound in money."""
+        self._most_looks = self._looks + max(1.0, work // self._a_look)
         options: dict[str, Any] = {
             "time_limit": max(seconds, 0.01),
             "mip_rel_gap": 0.0,

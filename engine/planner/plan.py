@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -24,6 +24,7 @@ from engine.quantities import CENT
 from engine.seeds import Seed, seed_for
 from engine.sow_days import tray_days
 from engine.view import View
+from engine.visits import LIES_OPEN_DAYS
 
 EARLY_SHARE = 0.2  # of the planning's time, at most, for bringing sowings forward
 TOLD_AHEAD = dt.timedelta(days=84)  # orders so long after the last sowing day are for the next plan to meet
@@ -76,11 +77,21 @@ class StillShort:
 
 
 @dataclass(frozen=True, slots=True)
+class Bare:
+    """A bed with nothing in or on it from `start` to `end`, the day of its sowing: long enough to be worth covering."""
+
+    bed: str
+    start: dt.date
+    end: dt.date
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """What to sow from start to end. `bound` is more than any plan can be worth (None if there was no time for one).
 
-    `planned` are sowings that were planned before and are kept. `clashes` are limits that contradict each other; the
-    plan keeps to what it can. `built` and `solution` are what `why` looks at.
+    `planned` are sowings that were planned before and are kept; `bare` are beds that wait a week or more for theirs.
+    `clashes` are limits that contradict each other; the plan keeps to what it can. `built` and `solution` are what
+    `why` looks at.
     """
 
     start: dt.date
@@ -95,6 +106,7 @@ class Plan:
     limits: tuple[str, ...]
     clashes: tuple[str, ...]
     planned: tuple[Meant, ...]
+    bare: tuple[Bare, ...]
     notes: tuple[str, ...]
     workings: tuple[str, ...]
     currency: str | None
@@ -127,6 +139,7 @@ def plan(
         limits=tuple(str(limit) for limit in constraints),
         clashes=contradictions(built.season, constraints),
         planned=tuple(one for one in built.meant if one.day <= end),
+        bare=tuple(sorted(_bare(built, solution, end), key=lambda one: (one.end, one.bed))),
         notes=built.notes if end >= built.problem.start else ("those days are past", *built.notes),
         workings=_workings(solution, terms, bound),
         currency=str(built.season.settings["currency"]) if "currency" in built.season.settings else None,
@@ -147,7 +160,21 @@ def asked_for(view: View, ask: Ask, seconds: float, progress: Heed | None = None
         made,
         sowings=tuple(one for one in made.sowings if one.bed in beds and ask.crop in (None, one.crop)),
         short=tuple(one for one in made.short if ask.crop in (None, one.crop)),
+        bare=tuple(one for one in made.bare if one.bed in beds),
     )
+
+
+def _bare(built: Built, solution: Solution, end: dt.date) -> Iterator[Bare]:
+    """The beds that lie bare for a week or more between the day they are open, or their crop before is out, and their
+    next sowing by the end; what is under a cover now may stay so until its first."""
+    problem = built.problem
+    for number, site in enumerate(problem.beds):
+        opens = None if built.season.beds[site.name].covered_since else site.opens
+        held = [problem.all_choices[use.choice] for use in solution.uses if use.bed == number]
+        for choice in sorted((one for one in held if one.crop), key=lambda one: one.sow):
+            if opens is not None and choice.sow - opens >= LIES_OPEN_DAYS and built.date(choice.sow) <= end:
+                yield Bare(site.name, built.date(opens), built.date(choice.sow))
+            opens = choice.out
 
 
 def _cents(amount: float) -> Decimal:

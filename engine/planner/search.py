@@ -18,10 +18,13 @@ from engine.planner.program import Group, Part, Program, program
 from engine.planner.program import Use as Counted
 
 NODES = 60  # search nodes spent on one part
+A_PART_AT_LEAST = 0.1  # of the work that one may take: what stating it costs
 PATIENCE = 24  # parts in a row without gain after which the plan is taken as it is
 CLOSE = 2e-4  # share of the bound that a part may leave undone
 CROPS, WEEKS, BOTH = KINDS = ("crops", "weeks", "both")  # what is planned anew together
 TURNS = (CROPS, CROPS, WEEKS, CROPS, BOTH)  # crops gain most for their time, as measured on the benchmark's farms
+
+SEARCH_SHARE = 0.93  # of the work and the time; the rest is for dealing out to single beds
 
 Counts = dict[Counted, int]
 
@@ -41,7 +44,8 @@ Heed = Callable[[Progress], bool]
 @dataclass(slots=True)
 class Search:
     """The state of one search: the clock, the bound, and the best counts with their worth; `plan` is the best of single
-    beds so far, which may be worth less."""
+    beds so far, which may be worth less. `work` is how much is to be done, in seconds of a machine that is not in a
+    hurry; it is counted in tries and looks, and the clock only ends what takes longer."""
 
     problem: Problem
     groups: tuple[Group, ...]
@@ -53,7 +57,7 @@ class Search:
     counts: Counts = field(default_factory=dict)
     worth: float = -math.inf
     bound: float = math.inf
-    a_part: float = 1.0  # seconds that planning one part may take
+    work: float = math.inf
     stopped: bool = False
     queue: list[str] = field(default_factory=list)
     dealt_by: float = 0.0
@@ -61,6 +65,16 @@ class Search:
     @property
     def allowed(self) -> float:
         return self.dealt_by - self.begun
+
+    @property
+    def a_part(self) -> float:
+        """The work that planning one part may take."""
+        return max(0.5, self.work / 30)
+
+    @property
+    def work_left(self) -> float:
+        """The work that is kept for dealing the counts out."""
+        return 0.0 if self.stopped else (1 - SEARCH_SHARE) * self.work
 
     def left(self) -> float:
         return self.until - time.monotonic()
@@ -100,19 +114,20 @@ def counts_in(made: Program, values: Sequence[float]) -> Counts:
     return {use: round(values[column]) for column, use in made.uses.items() if round(values[column])}
 
 
-def plan_parts(search: Search) -> bool:
-    """Plans parts anew until nothing more is gained; False if the time ran out first."""
+def plan_parts(search: Search, work: float) -> bool:
+    """Plans parts anew until nothing more is gained; False if the work or the time ran out first."""
     idle, sizes = 0, dict.fromkeys(KINDS, 2)
     crops = sorted({choice.crop for choice in search.problem.choices})
     days = sorted({choice.sow for choice in search.problem.choices})
     turn = 0
     while idle < PATIENCE and search.worth < search.bound - CLOSE * abs(search.bound):
-        if not search.go_on():
+        if work <= 0 or not search.go_on():
             return False
         kind = TURNS[turn % len(TURNS)]
         turn += 1
         free = _part(search, crops, days, sizes[kind], kind)
-        gained, finished = _improve(search, free)
+        gained, finished, worked = _improve(search, free)
+        work -= max(worked, A_PART_AT_LEAST * search.a_part)
         idle = 0 if gained > CLOSE / 10 * abs(search.bound) else idle + 1
         sizes[kind] = sizes[kind] + 1 if finished else max(1, sizes[kind] - 1)
     return True
@@ -140,23 +155,24 @@ def _next_crops(search: Search, crops: list[str], many: int) -> set[str]:
     return picked
 
 
-def _improve(search: Search, free: frozenset[int]) -> tuple[float, bool]:
-    """Plans the free choices anew while all others stay; what was gained, and whether it was solved to the end."""
+def _improve(search: Search, free: frozenset[int]) -> tuple[float, bool, float]:
+    """Plans the free choices anew while all others stay; what was gained, whether it was solved to the end, and the
+    work of it."""
     kept = {use: count for use, count in search.counts.items() if use[1] not in free}
     made = program(search.problem, search.groups, Part(free, kept))
     if not made.uses:
-        return 0.0, True
+        return 0.0, True, 0.0
     solver = Highs(made, go_on=search.stop_sign)
     solver.start_from(whole_columns(made, search.counts))
-    answer = solver.run(min(search.left(), search.a_part), CLOSE / 2 * abs(search.bound), NODES)
+    answer = solver.run(search.left(), CLOSE / 2 * abs(search.bound), NODES, work=search.a_part)
     if answer.values is None:
-        return 0.0, answer.finished
+        return 0.0, answer.finished, solver.worked
     counts = kept | counts_in(made, answer.values)
     worth = worth_of(search, counts)
     gained = worth - search.worth
     if gained > 1e-6:
         search.counts, search.worth = counts, worth
-    return max(0.0, gained), answer.finished
+    return max(0.0, gained), answer.finished, solver.worked
 
 
 def worth_of(search: Search, counts: Counts) -> float:

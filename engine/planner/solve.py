@@ -3,7 +3,8 @@
 Small programmes go to HiGHS whole. For large ones its relaxation gives the bound and, by diving (the largest fractions
 are rounded up and the rest is solved again), a plan to begin with. Most of the time goes to trying single sowings in
 other places and on other days; then parts are planned anew as programmes while all else stays.
-The same problem and seed give the same plan unless a time runs out: the whole one, or that of a part.
+All work is counted, so that the same problem, seed and work give the same plan; the clock only ends what a machine in
+a hurry has not done by then.
 """
 
 from __future__ import annotations
@@ -14,12 +15,22 @@ import time
 from collections import defaultdict
 from collections.abc import Sequence
 
-from engine.planner.dealing import LUKEWARM, bed_by_bed, dealt, solution_of, tried_over
+from engine.planner.dealing import DEAL_SHARE, LUKEWARM, bed_by_bed, dealt, solution_of, tried_over
 from engine.planner.greedy import MONEY, SHORTFALL, by_rule
 from engine.planner.highs import Highs, NoSolverError
 from engine.planner.model import Problem, Solution, Use
 from engine.planner.program import Program, groups_of, program
-from engine.planner.search import CLOSE, Counts, Heed, Progress, Search, counts_in, plan_parts, whole_columns
+from engine.planner.search import (
+    CLOSE,
+    SEARCH_SHARE,
+    Counts,
+    Heed,
+    Progress,
+    Search,
+    counts_in,
+    plan_parts,
+    whole_columns,
+)
 from engine.planner.spread import spread
 from engine.planner.trial import WARM
 
@@ -28,15 +39,18 @@ __all__ = ["Heed", "Progress", "solve"]
 WHOLE_AT_ONCE = 700  # whole-number columns up to which the programme is solved in one go
 DIVE_SHARE, DIVE_LOSS = 0.15, 0.012  # fractions rounded at a time; share of the bound at which diving stops
 PART = 1e-5  # what counts as some of a use
-WHOLE_UNTIL, TRY_SHARE = 0.8, 0.6  # of the time for a programme that is solved in one go; of what that leaves
-DIVE_UNTIL, TRY_UNTIL, SEARCH_SHARE = 0.15, 0.8, 0.93  # of the time; the rest is for dealing out to single beds
+WHOLE_UNTIL, TRY_SHARE = 0.8, 0.6  # of the work and time for a programme that is solved in one go; of what that leaves
+DIVE_UNTIL, TRY_UNTIL = 0.15, 0.8  # of the time, up to the parts that are planned anew
 
 
-def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | None = None) -> Solution:
+def solve(
+    problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | None = None, work: float | None = None
+) -> Solution:
     """The best plan found in the time, never below the growers' rules, with a bound that no plan can pass.
 
-    `heed` is told of the progress now and then and may return False to stop. Without the solver the better rule's plan
-    is given, with an infinite bound.
+    `work` is how much to do: what an unhurried machine does in the time, where it is not said. `heed` is told of the
+    progress now and then and may return False to stop. Without the solver the better rule's plan is given, with an
+    infinite bound.
     """
     begun = time.monotonic()
     rules = {rule: by_rule(problem, rule) for rule in (MONEY, SHORTFALL)}
@@ -44,8 +58,8 @@ def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | N
     best = max(solutions, key=lambda solution: solution.money.total)
     search = Search(
         problem, groups_of(problem, finely=False), best, begun + SEARCH_SHARE * seconds, begun, heed,
-        random.Random(seed), _counted(problem, best.uses), best.money.total, a_part=max(0.5, seconds / 30),
-        dealt_by=begun + seconds,
+        random.Random(seed), _counted(problem, best.uses), best.money.total,
+        work=seconds if work is None else work, dealt_by=begun + seconds,
     )  # fmt: skip
     finished = False
     try:
@@ -56,7 +70,7 @@ def solve(problem: Problem, seconds: float = 20.0, seed: int = 0, heed: Heed | N
     solutions += [search.plan, out, *bed_by_bed(search, out)]
     best = max(solutions, key=lambda solution: solution.money.total)
     if not finished and search.bound - best.money.total > CLOSE * abs(search.bound):
-        uses = tried_over(search, best.uses, search.time_left(), LUKEWARM)
+        uses = tried_over(search, best.uses, (1 - DEAL_SHARE) * search.work_left, search.time_left(), LUKEWARM)
         best = max(best, solution_of(problem, uses, "programme"), key=lambda solution: solution.money.total)
     return Solution(
         best.uses, best.handed, best.money, max(search.bound, best.money.total), time.monotonic() - begun, best.rule,
@@ -74,19 +88,21 @@ def _search(search: Search) -> bool:
     if values is not None:
         _take_if_better(search, _dive(search, made, solver, values))
     seconds = search.left() - (SEARCH_SHARE - TRY_UNTIL) * search.allowed
-    _take(search, tried_over(search, search.plan.uses, seconds, WARM))
-    return plan_parts(search) and search.bound < math.inf
+    _take(search, tried_over(search, search.plan.uses, (TRY_UNTIL - DIVE_UNTIL) * search.work, seconds, WARM))
+    return plan_parts(search, (SEARCH_SHARE - TRY_UNTIL) * search.work) and search.bound < math.inf
 
 
 def _whole(search: Search, made: Program, solver: Highs) -> bool:
     solver.start_from(whole_columns(made, search.counts))
     slack = max(CLOSE * 10 * abs(search.worth), 1e-6)
-    answer = solver.run(search.left() - (SEARCH_SHARE - WHOLE_UNTIL) * search.allowed, slack)
+    seconds = search.left() - (SEARCH_SHARE - WHOLE_UNTIL) * search.allowed
+    answer = solver.run(seconds, slack, work=WHOLE_UNTIL * search.work)
     search.bound = answer.bound
     if answer.values is not None and answer.worth > search.worth:
         search.counts, search.worth = counts_in(made, answer.values), answer.worth
     if search.go_on() and not answer.finished:
-        _take(search, tried_over(search, search.plan.uses, TRY_SHARE * search.left(), WARM))
+        work = TRY_SHARE * (SEARCH_SHARE - WHOLE_UNTIL) * search.work
+        _take(search, tried_over(search, search.plan.uses, work, TRY_SHARE * search.left(), WARM))
     return answer.finished
 
 

@@ -175,7 +175,7 @@ def judge(
 
 
 def report(farms: int) -> None:
-    for logged, normals in ((1.0, True), (0.5, True), (0.0, True), (0.0, False)):
+    for logged, normals in ((1.0, True), (0.5, True), (0.0, True), (1.0, False), (0.5, False), (0.0, False)):
         score = simulate(farms, logged=logged, normals=normals)
         known = "monthly averages" if normals else "no averages"
         print(f"{farms} farms, {score.total} forecasts on the day of sowing, {logged:.0%} of days logged, {known}")

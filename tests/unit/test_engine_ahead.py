@@ -4,6 +4,7 @@ import datetime as dt
 from decimal import Decimal
 from typing import Any
 
+from assistant.wording.ahead import ahead as said_ahead
 from engine.ahead import ahead, crop_story, ready_when
 from engine.asks import Ask
 
@@ -27,7 +28,19 @@ def test_what_comes_ready_and_what_comes_free_are_in_order_of_the_day(pages: Any
     assert days == sorted(days)
     assert {(one.bed, one.cut) for one in result.ready} >= {("Brook 1", 1), ("Gate 1", 1), ("Gate 1", 2)}
     assert result.freed[0].bed == "Brook 1"
-    assert "Brook 2" in result.free
+    assert "Brook 2" in result.to_turn
+
+
+def test_an_empty_bed_is_told_as_free_to_be_turned_over_or_under_its_cover(pages: Any) -> None:
+    turned = {"kind": "prepared", "date": "2027-06-10", "beds": ["Brook 2"]}
+    tarp = {"kind": "covered", "date": "2027-06-10", "beds": ["Brook 3"], "material": "tarp"}
+    ask = Ask(topic="ahead", plot="Brook")
+    result = ahead(pages(TODAY, RADISH, turned, tarp), ask)
+    assert (result.free, result.covered) == (("Brook 2",), ("Brook 3",))
+    assert not {"Brook 1", "Brook 2", "Brook 3"} & set(result.to_turn)
+    lines = " ".join(said_ahead(result, ask, 100).split())
+    assert "Free already: Brook 2. " in lines
+    assert "Under a cover, free once it is off: Brook 3." in lines
 
 
 def test_a_plot_and_a_crop_narrow_it(pages: Any) -> None:

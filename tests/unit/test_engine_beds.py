@@ -33,8 +33,8 @@ RECORDS = (
 
 def test_free_beds_are_told_with_what_each_still_needs(pages: Any) -> None:
     result = free_beds(pages(TODAY, *RECORDS), Ask(topic="free_beds", plot="Brook"))
-    assert [(bed.bed, bed.state, bed.needs, bed.planned) for bed in result.free] == [
-        ("Brook 1", "ready", (), None),
+    assert [(bed.bed, bed.state, bed.needs, bed.planned) for bed in result.free] == [("Brook 1", "ready", (), None)]
+    assert [(bed.bed, bed.state, bed.needs, bed.planned) for bed in result.to_turn] == [
         ("Brook 2", "open", ("turning over",), "arugula"),
         ("Brook 6", "open", ("turning over",), None),
     ]
@@ -46,7 +46,7 @@ def test_free_beds_are_told_with_what_each_still_needs(pages: Any) -> None:
 def test_no_bed_is_free_and_planted_or_told_twice(pages: Any) -> None:
     view = pages(TODAY, *RECORDS)
     result = free_beds(view, Ask(topic="free_beds", start=dt.date(2027, 6, 14), end=dt.date(2027, 12, 31)))
-    told = [bed.bed for bed in (*result.free, *result.covered, *result.coming)]
+    told = [bed.bed for bed in (*result.free, *result.to_turn, *result.covered, *result.coming)]
     assert sorted(told) == sorted(view.season().beds)
     assert {bed.bed for bed in result.coming} == {planting.bed for planting in view.season().plantings()}
 
@@ -62,7 +62,7 @@ def test_a_bed_that_comes_free_has_its_likely_day_within_earliest_and_latest(pag
 def test_a_day_gone_by_is_told_as_the_beds_were_then(pages: Any) -> None:
     result = free_beds(pages(TODAY, *RECORDS), Ask(topic="free_beds", date=dt.date(2027, 6, 8)))
     assert "Brook 1" in [bed.bed for bed in result.free]
-    assert "Brook 2" not in [bed.bed for bed in result.free]
+    assert "Brook 2" not in [bed.bed for bed in (*result.free, *result.to_turn)]
     assert result.coming == ()
 
 
@@ -75,11 +75,13 @@ def test_manure_that_still_counts_is_told_with_the_free_bed(pages: Any) -> None:
 def test_the_reply_for_free_beds_says_the_day_and_what_is_needed(pages: Any) -> None:
     ask = Ask(topic="free_beds", plot="Brook")
     lines = said_free(free_beds(pages(TODAY, *RECORDS), ask), ask, 88).splitlines()
-    assert lines[0] == "Mon 14 Jun in Brook: 3 beds free, 1 covered."
-    assert lines[1].split() == ["Brook", "1", "50", "ft", "ready", "to", "plant", "since", "Tue", "8", "Jun"]
-    assert lines[2].endswith("needs turning over; meant for arugula")
-    assert lines[4:] == [
-        "Covered, free once uncovered:",
+    assert lines[0] == "Mon 14 Jun in Brook: 1 bed free, 2 free once turned over, 1 under a cover."
+    assert lines[1] == "Free already:"
+    assert lines[2].split() == ["Brook", "1", "50", "ft", "ready", "to", "plant", "since", "Tue", "8", "Jun"]
+    assert lines[3] == "Free once turned over:"
+    assert lines[4].endswith("needs turning over; meant for arugula")
+    assert lines[6:] == [
+        "Under a cover, free once it is off:",
         "  Brook 4  50 ft  tarp  since Tue 1 Jun  needs uncovering and turning over",
     ]
 

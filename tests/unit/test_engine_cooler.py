@@ -5,6 +5,7 @@ from typing import Any
 
 from engine.asks import Ask
 from engine.cooler import lots_left, spoiled_ages
+from engine.learning import Seen
 from engine.supply import can_sell, in_cooler
 from engine.weather import weather_book
 
@@ -57,7 +58,7 @@ def test_what_was_thrown_out_for_age_teaches_how_long_it_keeps(pages: Any) -> No
     tossed = [out("discarded", f"2027-0{month}-05", 20, cause="slimy") for month in (3, 4, 5)]
     view = pages(TODAY, {**SOWN, "date": "2027-01-10"}, *lots, *tossed, picked("2027-06-14", 20))
     untaught = pages(TODAY, {**SOWN, "date": "2027-01-10"}, *lots, picked("2027-06-14", 20))
-    assert spoiled_ages(view) == {"radish": [(2027, 4.0)] * 3}
+    assert spoiled_ages(view) == {"radish": [Seen(2027, 4.0)] * 3}
     fresh = [lots_left(each.season(), weather_book(each), spoiled_ages(each))[-1] for each in (view, untaught)]
     assert fresh[0].good_until < fresh[1].good_until
 

@@ -12,9 +12,13 @@ sys.path.append(str(Path(__file__).parents[1] / "benchmarks"))
 from bench_growth import Score, simulate
 
 
-@pytest.fixture(scope="module", params=[1.0, 0.0], ids=["weather logged", "averages alone"])
+@pytest.fixture(
+    scope="module", params=[(1.0, True), (0.0, True), (1.0, False), (0.0, False)],
+    ids=["weather logged", "averages alone", "weather logged and no averages", "no temperature at all"],
+)  # fmt: skip
 def score(request: pytest.FixtureRequest) -> Score:
-    return simulate(24, seed=7, logged=request.param)
+    logged, normals = request.param
+    return simulate(24, seed=7, logged=logged, normals=normals)
 
 
 def test_eight_in_ten_ready_days_lie_within_the_spread(score: Score) -> None:

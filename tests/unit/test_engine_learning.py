@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.learning import Prior, next_one
+from engine.learning import Prior, Seen, next_one
 
 RADISH = Prior(25.0, 2.3, 1.25, 2.0)
 
@@ -62,3 +62,37 @@ def test_the_closed_form_equals_the_joint_normal_of_all_unknowns() -> None:
     variance = 2.3**2 + 1.25**2 + sigma2 - next_with @ np.linalg.solve(together, next_with)
     assert learned.mean == pytest.approx(mean)
     assert learned.spread == pytest.approx(variance**0.5)
+
+
+def test_a_wave_over_the_year_is_learned_as_the_joint_normal_has_it() -> None:
+    """Against plain linear algebra: mean, both parts of the wave, year effects and records, conditioned by numpy."""
+    import numpy as np
+
+    waving = Prior(25.0, 2.3, 1.25, 2.0, turns=4.0)
+    records = [Seen(2026, 33.0, 0.28), Seen(2026, 29.0, 0.38), Seen(2026, 24.0, 0.55), Seen(2027, 31.0, 0.3)]
+    learned = next_one(waving, records, 2027, turn=0.5)
+    rows = np.array([waving.row(one.turn) for one in records])
+    spreads = np.diag([2.3**2, 4.0**2, 4.0**2])
+    values = np.array([one.value for one in records]) - 25
+    same = np.array([[1.25**2 * (a.year == b.year) for b in records] for a in records])
+
+    def given(sigma2: float) -> np.ndarray:
+        return rows @ spreads @ rows.T + same + sigma2 * np.eye(4)
+
+    parts = spreads @ rows.T @ np.linalg.solve(given(2.0**2), values)
+    left = (values - rows @ parts)[:3]
+    sigma2 = (6 * 2.0**2 + ((left - left.mean()) ** 2).sum()) / 6  # no degree of freedom is left after the wave
+    row = np.array(waving.row(0.5))
+    next_with = row @ spreads @ rows.T + np.array([1.25**2 * (one.year == 2027) for one in records])
+    mean = 25 + next_with @ np.linalg.solve(given(sigma2), values)
+    variance = row @ spreads @ row + 1.25**2 + sigma2 - next_with @ np.linalg.solve(given(sigma2), next_with)
+    assert learned.mean == pytest.approx(mean)
+    assert learned.spread == pytest.approx(variance**0.5)
+
+
+def test_spring_and_summer_are_told_apart_once_both_were_seen() -> None:
+    waving = Prior(25.0, 2.3, 1.25, 2.0, turns=5.0)
+    seen = [Seen(2026, 34.0 if turn < 0.4 else 22.0, turn) for turn in (0.27, 0.32, 0.37, 0.45, 0.5, 0.55)]
+    spring, summer = (next_one(waving, seen, 2027, turn).mean for turn in (0.3, 0.5))
+    assert spring > summer + 6
+    assert next_one(RADISH, seen, 2027, 0.3).mean == next_one(RADISH, seen, 2027, 0.5).mean

@@ -58,6 +58,24 @@ def test_a_bed_keeps_its_rest(pages: Any) -> None:
     assert "rests from" in why(found, "Brook 1", "radish")[0]
 
 
+def test_beds_that_wait_a_week_for_their_sowing_are_to_be_covered(pages: Any) -> None:
+    found = made(pages, NoCrop("radish", end=dt.date(2027, 6, 28)), NoCrop("salad mix", end=dt.date(2027, 6, 28)),
+                 NoCrop("carrot", end=dt.date(2027, 6, 28)), NoCrop("arugula", end=dt.date(2027, 6, 28)))  # fmt: skip
+    firsts = {}
+    for sowing in sorted(found.sowings, key=lambda one: one.day):
+        firsts.setdefault(sowing.bed, sowing.day)
+    assert firsts
+    assert {(one.bed, one.end) for one in found.bare} == set(firsts.items())
+    assert all(one.start < dt.date(2027, 6, 20) and (one.end - one.start).days >= 7 for one in found.bare)
+    text = " ".join(said(found, Ask(topic="to_sow", plan=True), 100).split())
+    assert "Bare for a week or more until sown, cover meanwhile: " in text
+    tarped = {"kind": "covered", "date": "2027-06-10", "beds": [found.bare[0].bed], "material": "tarp"}
+    again = made(pages, NoCrop("radish", end=dt.date(2027, 6, 28)), NoCrop("salad mix", end=dt.date(2027, 6, 28)),
+                 NoCrop("carrot", end=dt.date(2027, 6, 28)), NoCrop("arugula", end=dt.date(2027, 6, 28)),
+                 records=(ORDER, *PRICES, *PAST, tarped))  # fmt: skip
+    assert found.bare[0].bed not in {one.bed for one in again.bare}
+
+
 WAITS = [
     {"kind": "amended", "date": "2027-06-01", "beds": ["Brook 2", "Gate 2"], "material": "horse manure"},
     {"kind": "sprayed", "date": "2027-06-15", "beds": ["Brook 4"], "material": "soap", "harvest_wait_days": 60},

@@ -14,6 +14,7 @@ from engine.growth_clock import growth_clock
 from engine.normals import Normals, celsius, normals_of
 from engine.state import Season
 from engine.weather import (
+    EARLIER,
     LOGGED,
     NEARBY,
     NORMAL,
@@ -88,6 +89,21 @@ def test_without_averages_a_gap_is_filled_from_days_nearby_and_no_further() -> N
     assert near is not None
     assert (near.high, near.low, near.source) == (28, 18, NEARBY)
     assert far is None
+
+
+def test_without_averages_the_days_of_earlier_years_stand_in_for_days_to_come() -> None:
+    told = book(logged("2025-08-20", 20, 10), logged("2026-08-10", 30, 18), logged("2026-08-14", 28, 16))
+    august, october = told.day(dt.date(2027, 8, 15)), told.day(dt.date(2027, 10, 15))
+    assert august is not None
+    assert (august.high, august.low, august.source) == (26, 14.7, EARLIER)
+    assert october is None
+
+
+def test_tender_crops_put_out_between_the_frosts_of_autumn_and_spring_freeze() -> None:
+    told = book(first_frost="10-05", last_frost="05-12")
+    days = {"2027-04-01": True, "2027-05-01": False, "2027-07-14": False, "2027-10-04": False, "2027-10-13": True}
+    assert {day: told.freezes(dt.date.fromisoformat(day)) for day in days} == days
+    assert not book(first_frost="10-05").freezes(dt.date(2027, 12, 1))
 
 
 def test_a_high_alone_is_completed_by_the_usual_swing() -> None:

@@ -120,6 +120,43 @@ def test_what_to_take_along_is_what_that_plot_last_got(pages: Any) -> None:
     assert [(load.material, load.beds) for load in to_do(view, ASK).load] == [("compost", ("Brook 2", "Brook 3"))]
 
 
+def test_what_to_take_along_is_told_for_each_bed_before_the_visits(pages: Any) -> None:
+    view = pages(
+        TODAY,
+        {"kind": "plot_added", "date": "2027-01-01", "plot": "Mill", "beds": ["Mill 1", "Mill 2"], "length_ft": 50},
+        {"kind": "plot_added", "date": "2027-01-01", "plot": "Mill", "beds": ["Mill 3"], "length_ft": 100},
+        on("2027-03-01", "amended", beds=["Mill 1"], material="compost", quantity=4, unit="wheelbarrow"),
+        planted(*FULL),
+        on("2027-06-12", "prepared", beds=["Mill 2"]),
+    )
+    result = to_do(view, Ask(topic="to_do", plot="Mill"))
+    (load,) = result.load
+    assert dict(zip(load.beds, load.each, strict=True)) == {"Mill 1": 4, "Mill 3": 8}
+    text = " ".join(said(result, ASK, 80).split())
+    told = (
+        "Take along 12 wheelbarrows of compost for Mill 1 (4 wheelbarrows) and Mill 3 (8 wheelbarrows), as last time."
+    )
+    assert told in text
+    assert text.index(told) < text.index("One visit to Mill")
+
+
+def test_a_bare_bed_whose_sowing_is_a_week_off_is_to_be_covered(pages: Any) -> None:
+    view = pages(
+        TODAY,
+        planted(*FULL),
+        on("2027-06-10", "cleared", beds=["Brook 1", "Brook 2", "Brook 3", "Brook 4"]),
+        on("2027-06-11", "prepared", beds=["Brook 1"]),
+        on("2027-06-11", "covered", beds=["Brook 3"], material="tarp"),
+        on("2027-06-28", "planned", task="sown", crop="beet", beds=["Brook 1", "Brook 2", "Brook 3"]),
+        on("2027-06-20", "planned", task="sown", crop="beet", beds=["Brook 4"]),
+    )
+    result = to_do(view, ASK)
+    assert [bed.bed for bed in result.cover] == ["Brook 1", "Brook 2"]
+    assert "Cover meanwhile, bare until sown: Brook 1 and 2 until Mon 28 Jun." in " ".join(
+        said(result, ASK, 80).split()
+    )
+
+
 def test_nothing_to_do_is_said_with_the_days(pages: Any) -> None:
     view = pages(TODAY, planted(*FULL), WET)
     assert said(to_do(view, ASK), ASK, 80) == "Nothing waits to be done, Mon 14 to Sun 20 Jun."
