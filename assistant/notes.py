@@ -7,6 +7,7 @@ with "#" are for the reader only.
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import re
 from collections import Counter
 from collections.abc import Iterator
@@ -56,12 +57,18 @@ def note_lines(file: Path) -> Iterator[NoteLine]:
     """The lines of one file that say something, streamed; raises NotesError for what is no plain text."""
     source = source_of(file)
     day = _day(match[0], f"the name of {file}") if (match := DAY_IN_NAME.match(file.stem)) else None
-    seen: Counter[tuple[dt.date | None, str]] = Counter()
+    seen: Counter[bytes] = Counter()
     for number, raw in enumerate(plain_lines(file), 1):
         day = day_line(raw, f"line {number} of {file}") or day
         if (text := clean_line(raw)) and not is_remark(raw):
-            seen[day, text] += 1
-            yield NoteLine(source, day, number, text, seen[day, text])
+            same = _told_by(day, text)
+            seen[same] += 1
+            yield NoteLine(source, day, number, text, seen[same])
+
+
+def _told_by(day: dt.date | None, text: str) -> bytes:
+    """What is remembered of a line to know it again: its words would take as much room as the file."""
+    return hashlib.blake2b(f"{day} {text}".encode(), digest_size=12).digest()
 
 
 def is_remark(line: str) -> bool:

@@ -53,7 +53,7 @@ class Database:
         else:
             self._reads = self._engine.execution_options(isolation_level="REPEATABLE READ")
             self._writes = self._engine.execution_options(isolation_level="READ COMMITTED")
-        self._watch: sqlite3.Connection | None = None  # which writes nothing, so that it sees all that others write
+        self._watch: sqlite3.Connection | None = None  # for looks too short for more ceremony
 
     @contextmanager
     def reading(self) -> Iterator[sa.Connection]:
@@ -70,15 +70,15 @@ class Database:
                 connection.execute(sa.select(sa.func.pg_advisory_xact_lock(QUEUE)))
             yield connection
 
-    def version(self) -> int | None:
-        """A number that is another one as soon as anybody has written; None for a server, which tells no such thing."""
+    def newest_line(self) -> int | None:
+        """The number of the latest line, 0 where there is none; None for a server, where it would cost a journey."""
         if self.path is None:
             return None
         with self.telling():
             if self._watch is None:
                 self._watch = sqlite3.connect(self.path, timeout=PATIENCE, check_same_thread=False)
-            row: tuple[int] = self._watch.execute("PRAGMA data_version").fetchone()
-            return row[0]
+            ((number,),) = self._watch.execute("SELECT max(line) FROM lines").fetchall()
+            return number or 0
 
     @contextmanager
     def telling(self) -> Iterator[None]:
@@ -177,7 +177,9 @@ def _set_up(connection: Any, record: object) -> None:
 
 def _begin(connection: sa.Connection) -> None:
     writing = connection.get_execution_options().get("writing", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+    driver = connection.connection.driver_connection  # at once: this comes before nearly every statement
+    assert driver is not None
+    driver.execute("BEGIN IMMEDIATE" if writing else "BEGIN").close()
 
 
 def trouble(error: BaseException | None, name: str, path: Path | None) -> BookError | None:

@@ -44,7 +44,6 @@ class Seasons:
         self._heed = heed
         self._lock = threading.RLock()
         self._line = 0  # the last line these seasons know of
-        self._version: int | None = None  # of the database, when that was looked at
         self._last: dt.date | None = None  # the day of the last thing that happened, once it was asked for
         self._cores: dict[dt.date, Season] = {}  # by day, without what is due later; the latest used last
         self._whole: dict[dt.date, Season] = {}
@@ -54,13 +53,11 @@ class Seasons:
     def season(self, day: dt.date) -> Season:
         """The farm at the end of a day."""
         with self._lock:
-            version = self._database.version()
-            if version is not None and version == self._version and (season := self._at_hand(day)) is not None:
+            if self._database.newest_line() == self._line and (season := self._at_hand(day)) is not None:
                 return season
             with self._database.reading() as connection:
                 self._catch_up(connection)
                 stops = self._prepare(connection, day)
-                self._version = version
             season = self._at_hand(day)
             assert season is not None
             if stops:
@@ -70,12 +67,10 @@ class Seasons:
     def latest(self) -> Season | None:
         """The farm on the day of the last thing that happened; None where nothing has."""
         with self._lock:
-            version = self._database.version()
-            if version is None or version != self._version or self._last is None:
+            if self._database.newest_line() != self._line or self._last is None:
                 with self._database.reading() as connection:
                     self._catch_up(connection)
                     self._last = self._last or connection.scalar(_LAST_DAY)
-                    self._version = version
             return self.season(self._last) if self._last is not None else None
 
     def written(self, line: int, added: Sequence[Fact] | None) -> None:

@@ -147,10 +147,12 @@ def _back(view: View, ask: Ask) -> Trace:
     if not (ask.date or ask.start):
         start, end = view.today - dt.timedelta(days=LOOK_BACK_DAYS), view.today
     end = min(end, view.today)
-    moved = [flow for flow in flows(view, start, end, crop=ask.crop)
+    sold = view.facts(start, end, kinds=("sold",), crop=ask.crop, customer=ask.customer)
+    if not sold:
+        return _traced(view, start, end, True, (), [], 0)
+    first = sold[0 if ask.date or ask.start else -1].event.date
+    moved = [flow for flow in flows(view, first, end, crop=ask.crop)
              if flow.way == "sold" and flow.customer == ask.customer]  # fmt: skip
-    if not (ask.date or ask.start) and moved:
-        moved = [flow for flow in moved if flow.date == moved[-1].date]
     numbers = {flow.lot: flow.lot_date for flow in moved if flow.lot is not None and flow.lot_date is not None}
     harvests: list[Fact] = []
     if numbers:

@@ -340,7 +340,7 @@ def _told_kind(deed: Deed, clauses: list[Clause], settler: Settler) -> bool:
     text = clause.text
     if len(clauses) != 1 or kind is None:
         return _field_told(deed, clauses, settler)
-    if (kind not in KINDS and kind != "flipped") or kind in SETTING_UP:
+    if (kind not in KINDS and kind != "flipped") or kind == "planned" or kind in SETTING_UP:
         return False
     if text or _said_again(clause, deed.clause):
         return False

@@ -111,6 +111,15 @@ def test_an_open_question_that_is_not_answered_is_dropped_and_said_so(talk: Conv
     assert talk.open_question is None
 
 
+def test_a_reminder_is_no_answer_to_what_was_done(talk: Conversation) -> None:
+    asked = talk.hear("broccoli").question
+    turn = talk.hear("reminder: spray brook 2 saturday")
+
+    assert asked is not None
+    assert asked.text == "What was done with broccoli?"
+    assert [(record["kind"], record["task"]) for record in turn.records] == [("planned", "sprayed")]
+
+
 @pytest.mark.parametrize("words", ["never mind", "no", "scratch that", "undo that"])
 def test_an_open_question_can_be_given_up_and_nothing_before_it_is_lost(
     words: str, talk: Conversation, done_today: Said
