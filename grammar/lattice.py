@@ -90,7 +90,7 @@ def _number(token: Token, at: int) -> Iterator[Edge]:
         yield Edge("INTEGER", at, at + 1, token.text, 0.0)
     elif token.number:
         yield Edge("DECIMAL", at, at + 1, Decimal(token.text), 0.0)
-    elif token.text[:1].isdigit() and token.text[-2:] in ("st", "nd", "rd", "th"):
+    elif token.text[:-2].isdecimal() and token.text[-2:] in ("st", "nd", "rd", "th"):
         yield Edge("ORDINAL", at, at + 1, token.text[:-2], 0.0)
 
 

@@ -41,7 +41,8 @@ def _count_noun(clause: Clause) -> list[Part]:
     """ "24 courgettes": a bare number just before a crop in the plural counts single ones."""
     parts = list(clause.parts)
     for number, part in enumerate(parts):
-        if part.type != "amount" or part.value.unit is not None or part.value.each:
+        amount = part.value  # or an `Instead`: "12, not 10"
+        if not isinstance(amount, Amount) or part.type != "amount" or amount.unit is not None or amount.each:
             continue
         after = [one for one in parts if one.type == "crop" and 0 < one.span.start - part.span.end <= 2]
         if after and after[0].plural:

@@ -221,7 +221,7 @@ class GoingOn(Adding):
             self.settle(self._filled("worked", clause))
             return
         unfit = any(not frames().fits(last.kind, type_) for type_ in types)
-        if last.kind not in KINDS or last.kind in ("noted", "worked") or unfit:
+        if last.kind not in KINDS or last.kind in ("noted", "worked", "setting") or unfit:
             self._unsure(clause)
             return
         deed = self._filled(last.kind, clause)

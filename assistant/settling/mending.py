@@ -10,7 +10,7 @@ from assistant.settling.asked import followed
 from assistant.settling.complete import complete
 from assistant.settling.deed import Deed
 from assistant.settling.deeds import Deeds
-from assistant.settling.fill import fill
+from assistant.settling.fill import Unclear, fill
 from assistant.settling.mend import Mend, again, mended, strangeness, taken_back
 from assistant.settling.outcome import Move, Waiting
 from assistant.settling.planning import said_better, spoken_of_sowing
@@ -107,6 +107,10 @@ class Mending(Deeds):
     def _mend_in_line(self, clause: Clause, *, beds_too: bool = False) -> None:
         """ "... no wait it was monday": what was said just before in this line, said better."""
         waiting = next((one for one in reversed(self.outcome.waiting) if isinstance(one, Waiting)), None)
+        if waiting is not None and waiting.deed.kind in SETTING_UP and isinstance(waiting.unclear, Unclear):
+            self.outcome.unread.append(self.words(clause))  # nothing is there yet that could be better
+            self.outcome.cost += cost.UNREAD
+            return
         if waiting is not None:
             self.outcome.waiting.remove(waiting)
             deed = waiting.deed

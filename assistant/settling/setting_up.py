@@ -200,8 +200,8 @@ def teach(clause: Clause, scene: Scene) -> Settled:
     """ "rad means radish", "when I say kettle I mean ..."."""
     meant = clause.part("meant")
     say = _EDGES.sub("", clause.text or "").lower()
-    if meant is None or not say:
-        return Unclear("kind")
+    if meant is None or not say or (isinstance(meant.value, Beds) and not meant.value.groups):
+        return Unclear("kind")  # "the radish bed" is another one next year
     mean = _bed_name(meant.value) if isinstance(meant.value, Beds) else str(meant.value)
     return [Setting(date=scene.today, name="alias", value={"say": say, "mean": mean})]
 

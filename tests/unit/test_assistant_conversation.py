@@ -169,6 +169,31 @@ def test_one_of_two_readings_is_chosen_by_its_number(talk: Conversation, answer:
     assert [record["unit"] for record in talk.hear(answer).records] == [unit]
 
 
+@pytest.mark.parametrize(
+    "lines",
+    [
+        ("add plot -0 wit s of radish from Brook 1 on the 30th of July.",),
+        ("gave bea bed 9-1 toms", 'I have " or 1=1 -- �bth� �rugula tds.'),
+        ("zumcchin�'s in gate to thi�ty five tkmaoes picke and e mizuna was seven pounds",),
+        ("Harbour Ov ²fand",),
+    ],
+)
+def test_what_cannot_be_made_sense_of_is_asked_back_or_left_unread(lines: tuple[str, ...], talk: Conversation) -> None:
+    """Each was a fault of ours once, found by tests/torture/fuzz.py."""
+    turns = [talk.hear(line) for line in lines]
+
+    assert all(turn.question or turn.unread for turn in turns)
+    assert not any(turn.records for turn in turns)
+
+
+@pytest.mark.parametrize(("sign", "currency"), [("$", "USD"), ("£", "GBP"), ("€", "EUR")])
+def test_a_sign_of_money_names_its_currency(sign: str, currency: str, talk: Conversation) -> None:
+    """The codes are those of ISO 4217."""
+    (record,) = talk.hear(f"our currency is {sign}").records
+
+    assert (record["name"], record["value"]) == ("currency", currency)
+
+
 # ---- taking back ----------------------------------------------------------------------------------------------------
 
 
