@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.settling.mend import Mend, is_meant, mended
+from assistant.settling.mend import Mend, holds_already, is_meant, mended
 from assistant.settling.mending import Mending
 from assistant.settling.words import only
 from engine.events import Amended, Sown, Transplanted
@@ -35,6 +35,12 @@ class Adding(Mending):
             return False
         found = [mend for mend in mended(clause, self.scene, self.earlier) if mend.fact in facts]
         return len(found) == len(facts) and all(self._adds(clause, mend) for mend in found)
+
+    def said_again(self, clause: Clause) -> bool:
+        """Whether phrases alone, as all of a line, only say what the record before it has already."""
+        facts = self.scene.memory.facts
+        alone = self.alone and len(facts) == 1 and not clause.flags and only(clause, COMPLETING)
+        return alone and holds_already(clause, facts[0].event, self.scene)
 
     def of_a_record(self, clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
         """ "The 22 lb of radish from ridge 4 should read 20 lb": the one that an earlier record holds, said better."""

@@ -77,8 +77,8 @@ def _answered_deed(waiting: Waiting, clauses: list[Clause], settler: Settler) ->
     if first.act is None and settler.told_by_amount(first) not in (None, deed.kind):
         return False  # "mix mill 5 10 lb" tells of a picking, whatever was asked
     own = []
-    if first.act in ANSWERS and not _one_more(first, deed):
-        own = [first, *takewhile(lambda clause: _still_answers(clause, deed, settler), rest)]
+    if first.act in ANSWERS and not _one_more(first, deed, _asked_for(waiting.unclear)):
+        own = [first, *takewhile(lambda clause: _still_answers(clause, deed, waiting.unclear, settler), rest)]
     if len(own) < len(clauses) and _goes_on(deed, clauses):
         own = clauses
     if not own or not _taken(deed, waiting.unclear, own, settler):
@@ -98,26 +98,36 @@ def _asked_for(unclear: Unclear | Doubt) -> str:
     return unclear.about if isinstance(unclear, Doubt) else unclear.field
 
 
-def _still_answers(clause: Clause, deed: Deed, settler: Settler) -> bool:
+def _still_answers(clause: Clause, deed: Deed, unclear: Unclear | Doubt, settler: Settler) -> bool:
     """Whether a later clause of an answer goes on with it: "and 12 lb from ridge 4" is a picking of its own."""
-    return clause.act in ANSWERS and settler.told_by_amount(clause) is None and not _one_more(clause, deed)
+    return (
+        clause.act in ANSWERS
+        and settler.told_by_amount(clause) is None
+        and not _one_more(clause, deed, _asked_for(unclear))
+    )
 
 
-def _one_more(clause: Clause, deed: Deed) -> bool:
-    """Whether so much of another crop is told of than the one that was asked about ("and 5 lb of spinach")."""
-    crop, asked_of = clause.part("crop"), deed.fields.get("crop")
-    return crop is not None and asked_of not in (None, crop.value) and clause.part("amount") is not None
+def _one_more(clause: Clause, deed: Deed, asked_of: str = "") -> bool:
+    """Whether so much of another crop is told of than the one that was asked about ("and 5 lb of spinach"), or of
+    another bed than the one that was said ("spinach, and mill 8 as well")."""
+    crop, held = clause.part("crop"), deed.fields.get("crop")
+    if crop is not None and held not in (None, crop.value) and clause.part("amount") is not None:
+        return True
+    more_beds = clause.part("beds") is not None and clause.act in ("how_about", "same")
+    return more_beds and asked_of not in ("bed", "beds", "confirm") and bool(deed.fields.get("beds"))
 
 
 def _apart(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause]) -> list[Clause]:
     """ "For Saturday, and 10 bunches of kale": what was asked, and then one more of its kind."""
     first, *rest = clauses
-    told = _TOLD_WITH.get(_asked_for(unclear), frozenset((_asked_for(unclear),))) - {"crop", "amount"}
+    asked = _asked_for(unclear)
+    told = _TOLD_WITH.get(asked, frozenset((asked,)))
+    told -= {"crop", "amount"} if deed.fields.get("crop") else set()
     answer = tuple(part for part in first.parts if part.type in told)
-    if not answer or not _one_more(first, deed):
+    if not answer or not _one_more(first, deed, asked):
         return clauses
     more = tuple(part for part in first.parts if part not in answer)
-    return [replace(first, act=None, parts=answer), replace(first, act=None, parts=more), *rest]
+    return [replace(first, act=None, parts=answer), replace(first, act="how_about", parts=more), *rest]
 
 
 def _shared_out(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler: Settler) -> bool:

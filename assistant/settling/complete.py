@@ -13,7 +13,7 @@ from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with, fits
 from engine.checks import Doubt, doubts
 from engine.crops import facts
-from engine.events import KINDS, Covered, Ordered, Priced, Sighted
+from engine.events import KINDS, Cleared, Covered, Ordered, Priced, Sighted
 from engine.state import Order, Season
 from grammar.said import Days
 
@@ -93,9 +93,15 @@ def doubted(deed: Deed, scene: Scene) -> Doubt | None:
         day = min(event.date, scene.today)
         now = scene.season() if event.kind in ("sown", "transplanted") and day < scene.today else None
         for doubt in doubts(event, scene.season(day), scene.today, now):
-            if doubt.code not in deed.accepted:
+            if doubt.code not in deed.accepted and not _taken_out_just_now(doubt, deed, scene):
                 return doubt
     return None
+
+
+def _taken_out_just_now(doubt: Doubt, deed: Deed, scene: Scene) -> bool:
+    """ "Flipped mill 6, spinach bolted": what was seen in what this line cleared."""
+    cleared = {bed for event in scene.events if isinstance(event, Cleared) for bed in event.beds}
+    return deed.kind == "sighted" and doubt.code == "bed_empty" and cleared >= set(deed.fields["beds"])
 
 
 def _settle_beds(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
@@ -130,8 +136,8 @@ def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
         if len(beds) == 1:
             deed.fields["beds"] = beds
             return None
-        if scene.beds and set(scene.beds) <= set(beds):
-            deed.fields["beds"] = scene.beds
+        if scene.beds and (set(scene.beds) <= set(beds) or (deed.kind == "sighted" and not beds)):
+            deed.fields["beds"] = scene.beds  # "flipped mill 6, spinach bolted"
             return None
         return Unclear("beds", beds or scene.names.beds_of(plot or ""))
     if plot is not None:

@@ -330,6 +330,9 @@ class Deeds:
             deed.unread += (self.line[lasting.span.start : lasting.span.end],)
         if clause.part("ref") is not None and deed.beds_said is None and (self.scene.beds or self.scene.memory.beds):
             deed.fields["beds"] = self.scene.beds or self.scene.memory.beds
+        asked = self.scene.memory.ask
+        if deed.date is None and asked is not None and asked.topic == "to_do" and deed.said.lower().startswith("add "):
+            deed.date = asked.date  # "what needs doing tomorrow" ... "add mow the paths to that"
         crop = deed.fields.get("crop")
         standing = beds_with(self.scene.season(), crop) if crop and deed.beds_said is None and task in STANDS else ()
         if len(standing) == 1:

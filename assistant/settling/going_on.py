@@ -14,10 +14,10 @@ from assistant.settling.deeds import UNDONE_FLAGS
 from assistant.settling.fill import fill
 from assistant.settling.implied import goods
 from assistant.settling.mend import again, repeated
-from assistant.settling.outcome import Waiting
+from assistant.settling.outcome import Move, Waiting
 from assistant.settling.which_days import shifted
 from assistant.settling.words import WHOLE, after_flag, only
-from engine.events import KINDS, Event, Harvested, Ordered, Watered
+from engine.events import KINDS, Event, Harvested, Watered
 from grammar.frames import frames
 from grammar.said import Amount, Clause, Part
 
@@ -137,12 +137,14 @@ class GoingOn(Adding):
             self._ask(followed(clause, self.scene, self.line), clause)
         elif self._only_named(clause) is not None:
             self._unsure(clause)
+        elif self.said_again(clause):
+            self.move(Move("small_talk", clause))
+        elif (topic := self._asks_the_sum(clause)) is not None:
+            self._ask(asked(replace(clause, act=topic), self.scene, self.line), clause)
         elif self._only_last(clause):
             self._fix(clause)
         elif (picked := self.scene.just_told(Harvested)) is not None and self._goes_out(clause):
             self._sold_of(picked, clause, whole=not (clause.part("amount") or clause.part("percent")))
-        elif (order := self.scene.just_told(Ordered)) is not None and order.repeats and _one_delivery(clause):
-            self._other_amount(order, clause)
         elif self.scene.memory.facts and self.first and self._can_repeat(clause):
             self._same(clause, amounts=False)
         else:
@@ -157,17 +159,18 @@ class GoingOn(Adding):
         self.outcome.cost += cost.NO_VERB
         self.settle(self._filled("", clause))
 
-    def _other_amount(self, order: Ordered, clause: Clause) -> None:
-        """ "... just 6 this friday": of one delivery of a standing order, not an order more."""
-        deed = self._filled("order_changed", clause)
-        deed.fields = {"customer": order.customer, "crop": order.crop, "unit": order.unit} | deed.fields
-        self.settle(deed)
-
     def _only_named(self, clause: Clause) -> str | None:
         """The topic of "ridge 4?", "carrots?"."""
         if not self.alone or clause.act or clause.unread or not self.line.rstrip().endswith("?"):
             return None
         return next((topic for type_, topic in HOW_IT_STANDS.items() if only(clause, {type_, "crop"})), None)
+
+    def _asks_the_sum(self, clause: Clause) -> str | None:
+        """ "... and all of last week?" after takings, sales or hours asks what they come to."""
+        kinds = {fact.event.kind for fact in self.scene.memory.facts}
+        if not self.line.rstrip().endswith("?") or not only(clause, {"when", "ref"}) or not clause.part("when"):
+            return None
+        return "money" if kinds & {"took", "sold"} else "recap" if kinds else None
 
     def _goes_out(self, clause: Clause) -> bool:
         """Whether a clause after a harvest tells that it, or so much of it, went to a customer."""
@@ -269,6 +272,7 @@ class GoingOn(Adding):
             self.outcome.drop(last)
             self.scene.forget(last)
             both = again(last)
+            both.date = deed.date  # "thinned beets and carrots sunday"
             both.fields |= {name: value for name, value in deed.fields.items() if name != "crop"}
             both.fields["beds"] = tuple(dict.fromkeys((*(last.beds), *deed.fields["beds"])))  # type: ignore[attr-defined]
             both.said = deed.said
@@ -278,9 +282,10 @@ class GoingOn(Adding):
     def _adds_only(self, deed: Deed, last: Event) -> bool:
         """Whether a clause of phrases alone says nothing that the record before it has already, or only more beds."""
         said = {name for name in deed.fields if name not in ("pointed", "plot", "price_per", "total")}
-        held = {name for name in said if getattr(last, name, None) is not None}
+        held = {name for name in said if getattr(last, name, None) not in (None, deed.fields[name])}
         if deed.beds_said is not None:
-            return not said and deed.beds_said.groups != () and bool(getattr(last, "beds", None))
+            more = said <= {"minutes"} and not held  # "gate 1 and gate 2 ran an hour"
+            return more and deed.beds_said.groups != () and bool(getattr(last, "beds", None))
         return bool(said) and not held
 
     def _same_crop_there(self, deed: Deed, last: Event) -> None:
@@ -301,19 +306,12 @@ class GoingOn(Adding):
             return
         for deed in repeated(clause, self.scene, facts):
             deed.said = self.words(clause)
+            if clause.part("when") and not clause.part("repeats"):
+                deed.fields.pop("repeats", None)  # "every friday" ... "and 4 on saturday"
             if not amounts and deed.kind == "harvested" and clause.part("amount") is None:
                 deed.fields.pop("quantity", None)
                 deed.fields.pop("unit", None)
             self.settle(deed)
-
-
-def _one_delivery(clause: Clause) -> bool:
-    """Whether a clause tells only of an amount on one day."""
-    return (
-        clause.part("amount") is not None
-        and clause.part("when") is not None
-        and only(clause, {"amount", "when", "ref"})
-    )
 
 
 def _sells(types: set[str]) -> bool:

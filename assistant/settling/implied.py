@@ -22,7 +22,7 @@ def imply(deed: Deed, customer_said: str, scene: Scene, last: Event | None) -> N
         case "bought" if "crop" in deed.fields and deed.fields.get("item") in OF_A_CROP:
             deed.fields["item"] = f"{deed.fields.pop('crop')} {deed.fields['item']}"
         case "sold" if "quantity" not in deed.fields and WHOLE.search(deed.said):
-            deed.fields |= _picked(deed, last)
+            deed.fields |= _picked(deed, last or scene.just_told(Harvested))
         case "returned" if "customer" not in deed.fields:
             deed.fields |= _buyer(deed, scene)
         case "discarded" | "given" if "pointed" in deed.fields and "quantity" not in deed.fields:
@@ -36,7 +36,7 @@ def _market_day(said: str, today: dt.date) -> dt.date | None:
 
 
 def _picked(deed: Deed, last: Event | None) -> dict[str, Any]:
-    """ "... and sent all of it to the co-op": as much as was picked just before in the line."""
+    """ "... and sent all of it to the co-op": as much as was picked just before."""
     if not isinstance(last, Harvested) or deed.fields.get("crop") not in (None, last.crop):
         return {}
     return goods(last)

@@ -10,10 +10,10 @@ from assistant.settling.going_on import REPEATED, GoingOn
 from assistant.settling.mend import is_meant
 from assistant.settling.which_beds import as_said, beds_meant
 from assistant.settling.words import in_doing, only
-from engine.events import Ordered, Planned, Priced, Sold, Sown, Watered, Worked
+from engine.events import Harvested, Ordered, Planned, Priced, Sold, Sown, Watered, Worked
 from engine.season_farm import plot_of
 from grammar.build import Instead
-from grammar.said import Amount, Beds, Clause, Lasting, Part
+from grammar.said import Amount, Beds, Clause, Lasting, Part, Repeats
 
 # What a customer does or is told of: "they" is the customer spoken of last.
 OF_CUSTOMERS = frozenset(("returned", "sold", "ordered", "order_changed", "order_cancelled", "priced", "fix"))
@@ -28,13 +28,20 @@ class Leaning(GoingOn):
         """The clause as it is meant after what was just told."""
         clause = self._ours(clause)
         if clause.act == "worked" and self._gave_water(clause):
-            return replace(clause, act=None, parts=tuple(part for part in clause.parts if part.type == "lasting"))
+            return replace(
+                clause, act=None, parts=tuple(one for one in clause.parts if one.type in ("lasting", "beds"))
+            )
+        if self._weighed_again(clause) or self._mends_on(clause):
+            return replace(clause, act="fix")
         orders = (self._better_order, self._better_sale, self._goods_taken)
         for meant in (*orders, self._done_now, self._denied, self._less, self._hours, self._seed_used):
             if (better := meant(clause)) is not None:
                 return better
-        if clause.act == "priced" and self.outcome.mends and only(clause, {"money"}):
-            return replace(clause, act="fix")  # "the customer was Nadia, and the price $3.25"
+        if clause.act == "priced" and only(clause, {"money", "whose", "ref"}):
+            if self.outcome.mends:
+                return replace(clause, act="fix")  # "the customer was Nadia, and the price $3.25"
+            if self._without_price():
+                return replace(clause, act=None, flags=frozenset())  # "... and they will pay 8.50 a pound"
         return clause
 
     def _ours(self, clause: Clause) -> Clause:
@@ -47,11 +54,31 @@ class Leaning(GoingOn):
             return clause
         return clause if clause.part("person") else replace(clause, parts=(*clause.parts, *self._hand(clause)))
 
+    def _mends_on(self, clause: Clause) -> bool:
+        """ "It was beets, and in ridge 5": one more thing of the record that the line puts right."""
+        bare = (
+            clause.act in (None, "how_about") and len(clause.parts) == 1 and only(clause, {"beds", "when", "customer"})
+        )
+        return bare and not clause.flags and bool(self.outcome.mends) and not self.outcome.events
+
+    def _weighed_again(self, clause: Clause) -> bool:
+        """ "It weighed 15 lb" after a picking of 14."""
+        named, amount = only(clause, {"ref", "amount", "crop"}), clause.part("amount")
+        if clause.act != "harvested" or clause.part("ref") is None or amount is None or not named or clause.flags:
+            return False
+        picked = [fact.event for fact in self.scene.memory.facts if isinstance(fact.event, Harvested)]
+        return any(event.quantity is not None and event.unit == amount.value.unit for event in picked)
+
     def _gave_water(self, clause: Clause) -> bool:
         """ "Watered ridge 2 ... gave it an hour": so long the water ran."""
         verb, last = clause.part("deed"), self.outcome.last_event
-        given = verb is not None and verb.value == "given" and clause.part("lasting") is not None
+        given = verb is not None and verb.value == "given" and only(clause, {"deed", "lasting", "ref", "beds"})
         return given and isinstance(last, Watered) and last.minutes is None
+
+    def _without_price(self) -> bool:
+        """Whether an order or sale was just told of, and not what is paid."""
+        told = self.outcome.last_event or self.scene.just_told(Ordered) or self.scene.just_told(Sold)
+        return isinstance(told, Ordered | Sold) and told.price is None
 
     def _hand(self, clause: Clause) -> tuple[Part, ...]:
         person = self.scene.memory.person
@@ -172,21 +199,38 @@ class Leaning(GoingOn):
 
     def _better_order(self, clause: Clause) -> Clause | None:
         """ "They rang again: only 8 lb", "she wants it saturday": one thing of the order just told of, said anew."""
-        if self.scene.just_told(Ordered) is None or not clause.flags <= {"they"}:
+        order = self.scene.just_told(Ordered)
+        if order is None or not clause.flags <= {"they"}:
             return None
         types = {part.type for part in clause.parts} - {"ref", "whose"}
+        if order.repeats and types == {"amount", "when"} and self._is_delivery(order, clause):
+            return replace(clause, act="order_changed", flags=frozenset())  # "this friday make it 15"
+        if order.repeats and clause.act == "ordered" and types in ({"amount", "starting"}, {"amount", "from_now_on"}):
+            often = Part("repeats", Repeats(order.repeats), clause.span)
+            return replace(clause, act="order_changed", flags=frozenset(), parts=(*clause.parts, often))
         alone = clause.act is None and clause.flags == {"they"} and types == {"amount"}
         if not alone and not (clause.act in ("ordered", "order_changed") and types in ({"amount"}, {"when"})):
             return None
         parts = tuple(part for part in clause.parts if part.type != "whose")
         return replace(clause, act="fix", parts=parts, flags=frozenset())
 
+    def _is_delivery(self, order: Ordered, clause: Clause) -> bool:
+        """Whether a clause names a day on which a standing order is delivered."""
+        days = self.scene.days_of(clause.parts[[part.type for part in clause.parts].index("when")].value, "wanted")
+        standing = (one for one in self.scene.season().orders if one.customer == order.customer)
+        return (
+            days is not None
+            and days.single
+            and any(one.crop == order.crop and one.days(days.start, days.start) for one in standing)
+        )
+
     def another(self, clause: Clause) -> bool:
         """ "... and terrace five was eighteen" tells of one more bed, not of the same one better; so does "for Nadia it
         is 4" of one more price."""
         last = self.outcome.last_event
         if last is None and self.scene.just_told(Priced) is not None:
-            return clause.part("customer") is not None and only(clause, {"customer", "amount", "money", "ref"})
+            dear = clause.part("amount") or clause.part("money")
+            return bool(clause.part("customer") and dear) and only(clause, {"customer", "amount", "money", "ref"})
         if last is None or clause.part("amount") is None or clause.part("beds") is None:
             return False
         return getattr(last, "quantity", None) is not None and not any(

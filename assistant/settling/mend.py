@@ -131,6 +131,12 @@ def _mend(clause: Clause, fact: Fact, scene: Scene) -> Mend | None:
     return Mend(fact, {name: plain(value) for name, value in replaces.items()})
 
 
+def holds_already(clause: Clause, event: Event, scene: Scene) -> bool:
+    """Whether a record has all that the clause says of it."""
+    said = _said_fields(clause, event, scene)
+    return bool(said) and all(getattr(event, name, None) == value for name, value in (said or {}).items())
+
+
 def strangeness(mend: Mend) -> int:
     """How many more fields would change than the one that a correction is about; its day may be another, too."""
     fields = set(mend.replaces)

@@ -63,6 +63,7 @@ class Settler(Leaning):
         if act == "once_more" and (clause.parts or not self.alone):
             self.outcome.cost += cost.ASIDE  # "from which day may we cut?" asks something else
         if act in SETTING_UP:
+            self.outcome.cost += cost.ASIDE if self.outcome.asks or self.line.rstrip().endswith("?") else 0
             self._set_up(act, clause)
         elif act == "give_up" and self.scene.memory.facts and TAKING_BACK.search(self.words(clause)):
             self._undo(replace(clause, parts=()))

@@ -44,6 +44,10 @@ def in_context(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
     """ "Brook 10 is empty: what would do well there?" is one question; "if they want 20 lb, when do we sow?" too."""
     found: list[Clause] = []
     for clause in clauses:
+        if found and clause.act == "closed" and found[-1].act in CALLED_OFF and not found[-1].part("when"):
+            days = tuple(part for part in clause.parts if part.type == "when")  # "leave out friday, they are shut"
+            found[-1] = replace(found[-1], parts=(*found[-1].parts, *days))
+            continue
         if found and _leads_up(found[-1], clause):
             before = found.pop()
             lent = tuple(

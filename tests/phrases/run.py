@@ -36,7 +36,7 @@ from assistant.turn import Turn
 from engine import open_book
 
 HERE = Path(__file__).parent
-OURS = tuple(HERE / f"{name}.jsonl" for name in ("terse", "spoken", "written", "planning", "papers", "asked"))
+OURS = tuple(HERE / f"{name}.jsonl" for name in ("terse", "spoken", "written", "planning", "papers", "asked", "talks"))
 SHARED = HERE.parents[2] / "shared" / "phrases" / "open.jsonl"  # beside the clone, where it is there
 FRESH = tuple(sorted((HERE / "fresh").glob("*.jsonl")))  # said to the farm of the open phrases
 PLAN_SECONDS = 0.2  # enough for a plan that can be carried out, which is all that is looked at here

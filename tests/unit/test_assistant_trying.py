@@ -92,7 +92,7 @@ def test_undo_shows_what_would_be_taken_back(tried: Try) -> None:
 
 
 def test_the_runner_up_comes_with_its_cost_where_it_means_something_else(tried: Try) -> None:
-    reply = tried("sold 5 lb mix to the oven at 8 a lb and 3 bunches cilantro to fiddle")
+    reply = tried("watered brook 2 40")
     first, runner_up = reply.split("Runner-up, cost ")
 
     assert float(first.removeprefix("Read, cost ").split(":")[0]) < float(runner_up.split(":")[0].split(",")[0])
