@@ -50,6 +50,12 @@ def ordered(season: Season, entry: int, event: Ordered) -> None:
     )  # fmt: skip
 
 
+def how_often(every: int) -> str:
+    """How often a standing order of every so many days is delivered, in the words of the contract."""
+    said = (words for words in ("daily", "weekly", "every two weeks", "monthly") if every_days(words) == every)
+    return next(said, f"every {every} days")
+
+
 def order_meant(season: Season, event: OrderChanged | OrderCancelled) -> Order | None:
     """The order that a change or cancellation is about: the one due on its day, else the next one due."""
     wants_standing = event.repeats is not None

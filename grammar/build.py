@@ -142,7 +142,8 @@ def little_words() -> frozenset[str]:
     """Words that are no part of the name of a variety."""
     small = table("small")
     groups = ("SMALL", "PREP", "JOINER", "FLAG", "ASKED")
-    return frozenset(word for group in groups for ways in small[group].values() for word in ways)
+    parts = (word for group in ("HALF", "QUARTER") for ways in table("numbers")[group].values() for word in ways)
+    return frozenset(word for group in groups for ways in small[group].values() for word in ways).union(parts)
 
 
 def beds_both_of_crop(crop: str) -> Beds:

@@ -137,6 +137,7 @@ BUILDERS: dict[str, Builder] = {
     "frost": frost,
     "rain": rain,
     "rain_of": rain_of,
+    "rained": lambda value: rain_of(value, ""),
     "rain_after": rain_after,
     "depth": depth,
     "depth_one": depth_one,

@@ -31,8 +31,9 @@ SHORT_PLOT = "SHORT_PLOT"  # a plot by its first letters, which stand before the
 SHORTENED = 0.2
 
 # Words too common to stand alone for a customer whose name holds them.
+_LITTLE = frozenset(("the", "and", "for", "von", "les", "del"))  # none of these ever does
 _COMMON = frozenset((
-    "the", "a", "an", "of", "and", "in", "on", "at", "for", "market", "kitchen", "farm", "house", "street",
+    "market", "kitchen", "farm", "house", "street",
     "cafe", "restaurant", "stand", "shop", "store", "grocery", "school", "co", "monday", "tuesday", "wednesday",
     "thursday", "friday", "saturday", "sunday", "grocers",
 ))  # fmt: skip
@@ -176,9 +177,9 @@ def _short_names(customer: str) -> Iterator[Entry]:
     for part in parts:
         words = words_of(part)
         stem = tuple(word for word in words if word != "'s") or words
-        if len(parts) > 1 and stem and len(squeeze("".join(stem))) >= 3:
-            common = squeeze("".join(stem)) in _COMMON
-            yield Entry(stem, "CUSTOMER", customer, 0.6 if common else 0.1)
+        called = squeeze("".join(stem))
+        if len(parts) > 1 and len(called) >= 3 and called not in _LITTLE:
+            yield Entry(stem, "CUSTOMER", customer, 0.6 if called in _COMMON else 0.1)
     if len(parts) > 2:
         yield Entry(words_of(" ".join(parts[1:])), "CUSTOMER", customer, 0.05)
         yield Entry(words_of(" ".join(parts[:-1])), "CUSTOMER", customer, 0.05)

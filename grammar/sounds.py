@@ -122,12 +122,21 @@ def _likeliness(tokens: list[Token], at: int, lexicon: Lexicon) -> float:
     if text == "our":
         return IN_PLACE if at and (tokens[at - 1].text == "an" or before & {"INTEGER", *NUMBERS}) else HOMOPHONE
     if _in_place(tokens, at, lexicon):
+        if text == "for" and _so_long(tokens, at + 1, lexicon):
+            return HOMOPHONE  # "watered ridge for two hours": the plot, and how long
         return CLOSE if text in OFTENER and not (last and text != "too") else IN_PLACE
     if text == "too" and after & (TIMES | {"TENS", "INTEGER"}):
         return LIKELY
     if after & COUNTED or _and_part(tokens, at + 1):
         return LIKELY if not at or tokens[at - 1].text not in CHANGED or text == "too" else HOMOPHONE
     return LIKELY if last and "TENS" in before else HOMOPHONE
+
+
+def _so_long(tokens: list[Token], at: int, lexicon: Lexicon) -> bool:
+    """Whether a length of time follows: "two hours", "an hour", "twenty minutes"."""
+    first = _kinds(tokens, at, lexicon)
+    counts = first & {"INTEGER", *NUMBERS} or (at < len(tokens) and tokens[at].text in ("a", "an", "half", "about"))
+    return bool(counts) and any(_kinds(tokens, one, lexicon) & TIMES for one in (at + 1, at + 2))
 
 
 def _for_a_word(tokens: list[Token], at: int, lexicon: Lexicon) -> bool:

@@ -16,7 +16,7 @@ OF_SPRAYS = {"harvest_wait", "entry_wait", "rate", "spray_out", "registration", 
 # What may complete the record before.
 COMPLETING = {
     "money", "amount", "lasting", "percent", "cells", "cut", "seed_lot", "material", "cover", "customer", "buyer",
-    "cause", "sight", "person", "crop", "when", "ref", "repeats", "until", "variety", "variety_said",
+    "cause", "sight", "person", "crop", "beds", "when", "ref", "repeats", "until", "variety", "variety_said",
 } | OF_SPRAYS  # fmt: skip
 # A day said after one of these is of something else, or tells of one more.
 DATED_BY_ITSELF = (WANTED - {"planned"}) | {"priced", "weather"}

@@ -15,7 +15,6 @@ from assistant.settling.setting_up import SETTING_UP, retold
 from assistant.settling.settle import Settler
 from assistant.settling.which_beds import as_said, beds_meant
 from assistant.settling.which_days import SAID_BY
-from assistant.settling.words import only
 from engine.asks import TOPICS
 from engine.checks import Doubt
 from engine.events import KINDS
@@ -34,14 +33,15 @@ _TOLD_WITH = {
     "quantity": frozenset(("amount",)), "date": frozenset(("when",)), "price": frozenset(("money", "amount")),
     "hours": frozenset(("lasting", "amount")), "confirm": frozenset(),
 }  # fmt: skip
+REFUSED = frozenset(("not", "almost", "hearsay"))
 ANSWERS = frozenset((None, "yes", "no", "give_up", "how_about", "fix", "small_talk"))
 
 
 def answered(waiting: Open, way: Way, settler: Settler) -> bool:
     """Settle the waiting clause with what the line says; False if the line is no answer to it."""
     clauses = [_given_up(clause) for clause in way.clauses if clause.act is not None or clause.parts or clause.unread]
-    if not clauses or any(clause.unread for clause in clauses):
-        return False
+    if not clauses or any(clause.unread for clause in clauses) or clauses[0].flags & REFUSED:
+        return False  # "not ridge 5" chooses no bed
     acts = {clause.act for clause in clauses}
     if "give_up" in acts:
         for clause in clauses:  # "never mind, weeded terrace two"
@@ -131,12 +131,12 @@ def _apart(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause]) -> list[
 
 
 def _shared_out(deed: Deed, unclear: Unclear | Doubt, clauses: list[Clause], settler: Settler) -> bool:
-    """ "12 from mill 1 and 13 from ridge 4": which bed gave how much of what was picked."""
+    """ "12 from mill 1 and 13 from ridge 4": which bed gave how much; "half radish, half arugula": what was sown."""
+    types = {"crop", "percent"} if _asked_for(unclear) == "crop" else {"amount", "beds"}
     shares = all(
-        clause.act in (None, "how_about") and only(clause, {"amount", "beds"}) and len(clause.parts) == 2
-        for clause in clauses
+        clause.act in (None, "how_about") and {part.type for part in clause.parts} == types for clause in clauses
     )
-    if _asked_for(unclear) not in ("bed", "beds") or len(clauses) < 2 or not shares:
+    if _asked_for(unclear) not in ("bed", "beds", "crop") or len(clauses) < 2 or not shares:
         return False
     for clause in clauses:
         share = _again(deed)
@@ -267,8 +267,9 @@ def _part_taken(deed: Deed, about: str, choices: tuple[str, ...], part: Part, se
             deed.fields["unit"] = unit
         return unit is not None
     if part.type == "amount" and about in ("hours", "percent", "temperature", "price", "amount", "minutes"):
-        deed.fields[about] = part.value.quantity
-        return True
+        if part.value.unit is None:  # "6 bunches" is no money
+            deed.fields[about] = part.value.quantity
+        return part.value.unit is None
     if part.type == "amount" and about == "quantity":
         deed.fields["quantity"] = part.value.quantity
         deed.range_to = part.value.to

@@ -26,6 +26,7 @@ WHEN = re.compile(r"\bwhen\b", re.I)
 LOOKING_AHEAD: dict[str, dict[str, Any]] = {
     "to_harvest": {"of": "harvested"}, "can_sell": {"of": "harvested"}, "to_do": {},
 }  # fmt: skip
+OF_IT = re.compile(r"\b(?:of|have|has|gets?|wants?|for|takes?|taking) (?:it|that|them|those)\b", re.IGNORECASE)
 LONG_LOOK = dt.timedelta(days=8)
 
 
@@ -36,7 +37,8 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
         return Unclear("date")
     topic = topic_meant(clause, scene)
     plan = clause.act == PLANNING and topic == "to_sow"
-    ask = _bought_from_us(_of_them(_with_parts(Ask(topic=topic, plan=plan or None), clause, scene), scene, said))
+    ask = _with_parts(Ask(topic=topic, plan=plan or None), clause, scene)
+    ask = _of_it(_bought_from_us(_of_them(ask, scene, said)), scene, said)
     plot = whole_plot(clause, topic)
     beds = () if plot or (topic == "beds_now" and everywhere(clause)) else _beds(clause, topic, ask.crop, scene)
     if isinstance(beds, Unclear):
@@ -77,6 +79,16 @@ def _of_them(ask: Ask, scene: Scene, said: str) -> Ask:
         return ask
     customers = {getattr(fact.event, "customer", None) for fact in scene.memory.facts} - {None}
     return replace(ask, customer=customers.pop()) if len(customers) == 1 else ask
+
+
+def _of_it(ask: Ask, scene: Scene, said: str) -> Ask:
+    """ "How much of that can I sell", "who is to have it": of the crop, or that of the bed, spoken of last."""
+    if ask.crop is not None or ask.topic not in ("can_sell", "orders") or not OF_IT.search(said):
+        return ask
+    season = scene.season()
+    standing = {planting.crop for bed in scene.memory.beds for planting in season.beds[bed].plantings}
+    crop = scene.crop or scene.memory.crop or (standing.pop() if len(standing) == 1 else None)
+    return replace(ask, crop=crop)
 
 
 def _bought_from_us(ask: Ask) -> Ask:
@@ -227,7 +239,8 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
         if when and when > scene.today and ask.crop:
             return replace(ask, topic="can_sell")
         pointed = clause.part("ref") is not None or "they" in clause.flags
-        crop = ask.crop or (scene.crop or _just_moved(scene) if pointed or _how_much_left(clause) else None)
+        spoken = scene.crop or scene.memory.crop if pointed else None
+        crop = ask.crop or spoken or (_just_moved(scene) if pointed or _how_much_left(clause) else None)
         return replace(ask, date=None, start=None, end=None, crop=crop)
     if (
         ask.topic in ("crop_story", "price", "seed_needed", "ready_when", "sow_by", "trace", "to_sow")

@@ -11,9 +11,11 @@ from assistant.settling.deed import Deed
 from assistant.settling.fill import Unclear
 from assistant.settling.scene import Scene
 from assistant.settling.which_beds import beds_meant, beds_with, fits
+from assistant.settling.words import ALTOGETHER, ONE_DELIVERY
 from engine.checks import Doubt, doubts
 from engine.crops import facts
 from engine.events import KINDS, Cleared, Covered, Ordered, Priced, Sighted
+from engine.season_wants import how_often
 from engine.state import Order, Season
 from grammar.said import Days
 
@@ -130,6 +132,8 @@ def _stands_elsewhere(deed: Deed, season: Season) -> tuple[str, ...]:
 
 def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
     """No bed was said: the one bed of the crop (in the plot said), else the beds spoken of just now in this line."""
+    if deed.fields.get("pointed") and not (scene.beds or scene.memory.beds) and deed.kind in STANDS:
+        deed.fields.setdefault("crop", scene.crop or scene.memory.crop)  # "how's the lettuce doing" ... "cut it"
     crop, plot = deed.fields.get("crop"), deed.fields.get("plot")
     if crop is not None and deed.kind in STANDS:
         beds = tuple(bed for bed in beds_with(season, crop) if plot is None or bed.startswith(f"{plot} "))
@@ -141,12 +145,7 @@ def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
             return None
         return Unclear("beds", beds or scene.names.beds_of(plot or ""))
     if plot is not None:
-        suits = fits(deed.kind, crop)
-        suiting = tuple(bed for bed in deed.bed_choices if bed in season.beds and suits(season.beds[bed]))
-        if len(suiting) == 1:
-            deed.fields["beds"] = suiting
-            return None
-        return Unclear("beds", suiting or deed.bed_choices)
+        return _one_of_the_plot(deed, season)
     if deed.fields.get("pointed"):
         beds = scene.beds or scene.memory.beds
     elif deed.kind == "uncovered" and (covered := scene.just_told(Covered)) is not None:
@@ -159,6 +158,16 @@ def _beds_unsaid(deed: Deed, scene: Scene, season: Season) -> Unclear | None:
         deed.fields["beds"] = beds
         return None
     return Unclear("beds")
+
+
+def _one_of_the_plot(deed: Deed, season: Season) -> Unclear | None:
+    """The one bed of the plot said where it could have been done."""
+    suits = fits(deed.kind, deed.fields.get("crop"))
+    suiting = tuple(bed for bed in deed.bed_choices if bed in season.beds and suits(season.beds[bed]))
+    if len(suiting) != 1:
+        return Unclear("beds", suiting or deed.bed_choices)
+    deed.fields["beds"] = suiting
+    return None
 
 
 def _just_opened(deed: Deed, scene: Scene) -> tuple[str, ...]:
@@ -261,7 +270,7 @@ def _settle_price(deed: Deed) -> None:
 
 def _settle_order(deed: Deed, scene: Scene, season: Season) -> None:
     """A standing order begins on its weekday. A change means the one order that customer and crop leave, on its coming
-    delivery if no day was said."""
+    delivery if no day was said; "cancel the kale" ends it, "skip the kale" leaves one delivery out."""
     weekdays = deed.fields.pop("weekdays", ())
     if deed.kind == "ordered" and weekdays and deed.date is not None:
         start = max(deed.date, scene.today)
@@ -272,9 +281,16 @@ def _settle_order(deed: Deed, scene: Scene, season: Season) -> None:
     if len({(order.customer, order.crop) for order in meant}) == 1:
         deed.fields["crop"], deed.fields["customer"] = meant[0].crop, meant[0].customer
         deed.fields.setdefault("unit", meant[0].unit) if "quantity" in deed.fields else None
+        if deed.kind == "order_cancelled" and meant[0].every_days and _ends_it(deed):
+            deed.fields.setdefault("repeats", how_often(meant[0].every_days))
         if deed.date is None:
             coming = meant[0].days(scene.today, scene.today + dt.timedelta(days=365))
             deed.date = coming[0] if coming else meant[0].date
+
+
+def _ends_it(deed: Deed) -> bool:
+    """Whether a standing order is cancelled and not one delivery: it is said so, or no delivery is named or skipped."""
+    return bool(ALTOGETHER.search(deed.said) or (deed.date is None and not ONE_DELIVERY.search(deed.said)))
 
 
 def _settle_whose(deed: Deed, scene: Scene) -> None:

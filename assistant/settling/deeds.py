@@ -42,6 +42,8 @@ BY_CUSTOMERS = ORDERS | {"sold", "returned"}  # what "they" are said to have don
 UNDATED = frozenset(("priced", "weather", "cooler_reading"))  # never a plan, whatever day is said
 MEASURED = frozenset(("high", "low", "rain", "humidity"))  # of the weather
 TAG = re.compile(r"\b(?:is|are|was|were|did|have|has|do|does) (?:there|it|they|we|i|she|he)\W*$", re.IGNORECASE)
+# What the farm will have is no order.
+EXPECTED = re.compile(r"\b(?:we|i)(?: will|'?ll| should| might)? (?:have|get|see)\s*$", re.IGNORECASE)
 COVER_SAID = frozenset(("cover_on", "cover_off"))
 WITH_HOURS = frozenset(
     ("harvested", "sown", "transplanted", "tray_sown", "cleared", "covered", "uncovered", "prepared", "amended",
@@ -76,12 +78,19 @@ class Deeds:
             pass  # "... no spray on it is there" only asks again
         elif is_asked_back(clause, self.line):
             self.settle(self._filled("", clause))
+        elif kind == "ordered" and not clause.part("customer") and self._expected(clause):
+            self._note(self.words(clause))
         elif REGRETTED.search(self.words(clause)) or self._undone(kind, clause):
             doubtful = (clause.unread and clause.act is not None) or (kind == "given" and "hearsay" in clause.flags)
             self.outcome.cost += cost.DOUBTED if doubtful else 0  # "gave my sister 2 lb" is no hearsay of hers
             self._note(self.words(clause))
         else:
             self._done_or_planned(kind, clause, later)
+
+    def _expected(self, clause: Clause) -> bool:
+        """ "I think we'll have 30 lb by friday"."""
+        first = min((part.span.start for part in clause.parts), default=clause.span.end)
+        return EXPECTED.search(self.line[:first]) is not None
 
     def _undone(self, kind: str, clause: Clause) -> bool:
         return bool(clause.flags & UNDONE_FLAGS) and not (kind in BY_CUSTOMERS and self._told_by_customer(clause))

@@ -196,6 +196,8 @@ class GoingOn(Adding):
         if all(fact.event.kind == "priced" for fact in facts):
             return only(clause, {"money", "amount", "unit", "crop", "customer", "buyer", "when"})
         types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each", "percent"}
+        if all(fact.event.kind in ("sold", "ordered") for fact in facts):
+            types.add("money")
         if not only(clause, types) or not all(fact.event.kind in REPEATED for fact in facts):
             return False
         amount = clause.part("amount")

@@ -2,27 +2,31 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from itertools import islice
 
 from assistant.settling import outcome as cost
 from assistant.settling.going_on import REPEATED, GoingOn
 from assistant.settling.mend import is_meant
-from assistant.settling.which_beds import as_said, beds_meant
+from assistant.settling.which_beds import as_said, beds_meant, beds_with
 from assistant.settling.words import in_doing, only
 from engine.events import Harvested, Ordered, Planned, Priced, Sold, Sown, Watered, Worked
 from engine.season_farm import plot_of
 from grammar.build import Instead
-from grammar.said import Amount, Beds, Clause, Lasting, Part, Repeats
+from grammar.said import Amount, Beds, Clause, Lasting, Money, Part, Repeats
 
 # What a customer does or is told of: "they" is the customer spoken of last.
 OF_CUSTOMERS = frozenset(("returned", "sold", "ordered", "order_changed", "order_cancelled", "priced", "fix"))
 
+JUST_TOLD = 3  # how many lines back an order is still spoken of
 SALES_BACK = 8  # how many lines back a customer is said to have taken less
 
 
 class Leaning(GoingOn):
-    """Adds what a clause leans on in the records just told of."""
+    """Adds what a clause leans on in the records just told of; `excused` says that the line began with an excuse."""
+
+    excused = False
 
     def leaning(self, clause: Clause) -> Clause:
         """The clause as it is meant after what was just told."""
@@ -31,10 +35,12 @@ class Leaning(GoingOn):
             return replace(
                 clause, act=None, parts=tuple(one for one in clause.parts if one.type in ("lasting", "beds"))
             )
-        if self._weighed_again(clause) or self._mends_on(clause):
+        if clause.act == "sold" and clause.part("percent") and self.scene.just_told(Harvested) is not None:
+            return replace(clause, act=None)  # "sold half of that to nadia"
+        if self._weighed_again(clause) or self._mends_on(clause) or self._sorry_for(clause):
             return replace(clause, act="fix")
         orders = (self._better_order, self._better_sale, self._goods_taken)
-        for meant in (*orders, self._done_now, self._denied, self._less, self._hours, self._seed_used):
+        for meant in (*orders, self._priced_in, self._done_now, self._denied, self._less, self._hours, self._seed_used):
             if (better := meant(clause)) is not None:
                 return better
         if clause.act == "priced" and only(clause, {"money", "whose", "ref"}):
@@ -53,6 +59,15 @@ class Leaning(GoingOn):
             self.scene.customer = self.scene.customer or self._customer_spoken_of()
             return clause
         return clause if clause.part("person") else replace(clause, parts=(*clause.parts, *self._hand(clause)))
+
+    def _sorry_for(self, clause: Clause) -> bool:
+        """ "I beg your pardon, the courgettes weighed 26": said of a record just told of, after an excuse."""
+        crop, amount = clause.part("crop"), clause.part("amount")
+        if not self.excused or clause.act is None or clause.flags or crop is None or amount is None:
+            return False
+        told = [fact.event for facts in islice(self.earlier.records(), JUST_TOLD) for fact in facts]
+        same = [one for one in told if one.kind == clause.act and getattr(one, "crop", None) == crop.value]
+        return bool(same) and only(clause, {"crop", "amount", "ref"})
 
     def _mends_on(self, clause: Clause) -> bool:
         """ "It was beets, and in ridge 5": one more thing of the record that the line puts right."""
@@ -79,6 +94,21 @@ class Leaning(GoingOn):
         """Whether an order or sale was just told of, and not what is paid."""
         told = self.outcome.last_event or self.scene.just_told(Ordered) or self.scene.just_told(Sold)
         return isinstance(told, Ordered | Sold) and told.price is None
+
+    def _priced_in(self, clause: Clause) -> Clause | None:
+        """ "She pays 8 for the spinach", "and 9 for the arugula": of an order just told of that has no price yet."""
+        crop, amount = clause.part("crop"), clause.part("amount")
+        if crop is None or amount is None or not only(clause, {"crop", "amount", "whose", "ref"}):
+            return None
+        bare = isinstance(amount.value, Amount) and amount.value.unit is None
+        before = self.line[: crop.span.start].lower().rstrip().removesuffix(" the")
+        said = clause.act == "priced" or (clause.act == "how_about" and before.endswith(" for"))
+        told = [fact.event for facts in islice(self.earlier.records(), JUST_TOLD) for fact in facts]
+        open_ = {one.crop for one in told if isinstance(one, Ordered | Sold) and one.price is None}
+        if not bare or not said or crop.value not in open_:
+            return None
+        money = Part("money", Money(amount.value.quantity), amount.span)
+        return replace(clause, act="fix", flags=frozenset(), parts=(crop, money))
 
     def _hand(self, clause: Clause) -> tuple[Part, ...]:
         person = self.scene.memory.person
@@ -172,7 +202,7 @@ class Leaning(GoingOn):
         return None
 
     def _less(self, clause: Clause) -> Clause | None:
-        """ "Not 3" leaves a bed out of those just told of."""
+        """ "Not 3", "except the garlic" leave a bed out of those just told of."""
         facts = self.scene.memory.facts
         held: tuple[str, ...] = getattr(facts[0].event, "beds", None) or () if len(facts) == 1 else ()
         if clause.act is not None or clause.flags != {"not"} or len(held) < 2 or len(clause.parts) != 1:
@@ -180,13 +210,19 @@ class Leaning(GoingOn):
         said = clause.parts[0]
         if said.type == "amount" and said.value.unit is None:
             said = Part("beds", Beds.numbered(int(said.value.quantity), plot_of(held[0])), said.span)
-        if said.type != "beds":
-            return None
-        out = beds_meant(said.value, self.scene, self.scene.season(), lambda bed: bed.name in held).beds
+        out = self._beds_of(said, held)
         left = tuple(bed for bed in held if bed not in out)
         if not left or not out or len(left) + len(out) != len(held):
             return None
         return replace(clause, act="fix", flags=frozenset(), parts=(Part("beds", as_said(left), clause.span),))
+
+    def _beds_of(self, said: Part, held: tuple[str, ...]) -> tuple[str, ...]:
+        """Those of the beds that are named, by themselves or by their crop."""
+        if said.type == "crop":
+            return tuple(bed for bed in beds_with(self.scene.season(), said.value) if bed in held)
+        if said.type != "beds":
+            return ()
+        return beds_meant(said.value, self.scene, self.scene.season(), lambda bed: bed.name in held).beds
 
     def _one_of_ours(self, clause: Clause) -> bool:
         """Whether "she" or "they" is who was just spoken of: a customer of the farm, or a hand who works there."""
@@ -200,12 +236,17 @@ class Leaning(GoingOn):
     def _better_order(self, clause: Clause) -> Clause | None:
         """ "They rang again: only 8 lb", "she wants it saturday": one thing of the order just told of, said anew."""
         order = self.scene.just_told(Ordered)
-        if order is None or not clause.flags <= {"they"}:
+        if order is None or not clause.flags <= {"they", "not", "plan"}:
             return None
         types = {part.type for part in clause.parts} - {"ref", "whose"}
+        if types == {"when"} and _wants_none(self.words(clause)):
+            return replace(clause, act="order_cancelled", flags=frozenset())  # "they don't need any on the 25th"
+        if not clause.flags <= {"they"}:
+            return None
         if order.repeats and types == {"amount", "when"} and self._is_delivery(order, clause):
             return replace(clause, act="order_changed", flags=frozenset())  # "this friday make it 15"
-        if order.repeats and clause.act == "ordered" and types in ({"amount", "starting"}, {"amount", "from_now_on"}):
+        orders = clause.act in ("ordered", "order_changed")
+        if order.repeats and orders and types in ({"amount", "starting"}, {"amount", "from_now_on"}):
             often = Part("repeats", Repeats(order.repeats), clause.span)
             return replace(clause, act="order_changed", flags=frozenset(), parts=(*clause.parts, often))
         alone = clause.act is None and clause.flags == {"they"} and types == {"amount"}
@@ -236,3 +277,10 @@ class Leaning(GoingOn):
         return getattr(last, "quantity", None) is not None and not any(
             isinstance(one.value, Instead) for one in clause.parts
         )
+
+
+def _wants_none(words: str) -> bool:
+    return (
+        re.search(r"(?:\bnot|n['\u2019]?t) (?:need|want|be needing|be wanting|take) any\b", words, re.IGNORECASE)
+        is not None
+    )

@@ -81,7 +81,7 @@ class Earlier:
 
 def mended(clause: Clause, scene: Scene, earlier: Earlier) -> list[Mend]:
     """What the clause corrects: the latest record that fits what is said of it; none if nothing fits."""
-    best: tuple[tuple[int, int], list[Mend]] | None = None
+    best: tuple[tuple[float, int], list[Mend]] | None = None
     for back, facts in enumerate(earlier.records()):
         whole_line = _only_date(clause)
         tries = [facts] if whole_line else [(fact,) for fact in reversed(facts)]
@@ -90,12 +90,20 @@ def mended(clause: Clause, scene: Scene, earlier: Earlier) -> list[Mend]:
             found = [mend for mend in mends if _meant(clause, mend, scene)]
             if not found:
                 continue
-            rank = (max(strangeness(mend) for mend in found), back)
+            rank = (max(strangeness(mend) + _distance(mend, clause, scene) for mend in found), back)
             if best is None or rank < best[0]:
                 best = rank, found
         if best is not None and back >= best[0][1] + (0 if best[0][0] == 0 else LINES_BACK):
             break
     return best[1] if best else []
+
+
+def _distance(mend: Mend, clause: Clause, scene: Scene) -> float:
+    """How much stranger a correction is for being of a record that was not just told of, unless it is told which."""
+    told = clause.part("deed") or any(isinstance(part.value, Instead) for part in clause.parts)
+    if told or mend.fact in scene.memory.facts:
+        return 0
+    return 0.5 if mend.fact.event.date >= scene.today else 1.2
 
 
 def _meant(clause: Clause, mend: Mend, scene: Scene) -> bool:
@@ -328,6 +336,9 @@ def repeated(clause: Clause, scene: Scene, facts: Iterable[Fact]) -> list[Deed]:
             deed.beds_said = Beds.numbered(int(number.value.quantity), plot)
             deeds.append(deed)
             continue
+        crop = clause.part("crop")
+        if crop is not None and crop.value != deed.fields.get("crop"):
+            deed.fields.pop("price", None)  # what another crop costs was not said
         for part in clause.parts:
             if part.type in ("beds", "plot") or (part.type == "crop" and fact.event.kind in STANDS):
                 deed.fields.pop("beds", None)  # "and the carrots": whatever bed they stand in

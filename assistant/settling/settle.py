@@ -133,7 +133,7 @@ class Settler(Leaning):
                 self.outcome.cost += cost.ASIDE if "plan" in clause.flags else 0  # "remind me to take the tarp off"
                 self._undo(clause)
             case "fix" if not clause.parts and not clause.unread and (self.outcome.order or _goes_before(later)):
-                pass  # "delete that, wrong day", "no sorry she wants it saturday"
+                self.excused = True  # "delete that, wrong day", "no sorry she wants it saturday"
             case "fix" if not _still_open(clause) and not self.another(clause):
                 self._fix(clause)
             case "fix":

@@ -38,6 +38,15 @@ REGRETTED = re.compile(
     r"|\b(?:was|were) (?:just |all |only )?gonna\b",
     re.IGNORECASE,
 )
+# What ends a standing order, and what leaves one delivery of it out.
+ALTOGETHER = re.compile(
+    r"\b(?:standing|altogether|all together|any ?more|no longer|no more|for good|entirely|completely|for ever|forever"
+    r"|from (?:\w+ )+on(?:wards?)?|going forward)\b",
+    re.IGNORECASE,
+)
+ONE_DELIVERY = re.compile(
+    r"\b(?:skip\w*|miss\w*|leave|leaving|delivery|once|this time|next one|that one)\b", re.IGNORECASE
+)
 # Words without which a bare number is not known to be money.
 TILL = re.compile(
     r"\b(?:market|mkt|stall|stand|till|cash|takings|sales|gate|shop|dollars?|bucks|money)\b|[$£€]", re.IGNORECASE
