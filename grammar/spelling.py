@@ -18,6 +18,8 @@ NAMES = frozenset(("CROP", "CUSTOMER", "PLOT", "PERSON", "VARIETY"))
 # "Gate 4" names no Nate: of the world's first names none is guessed, nor a farm's currency ("the lay of the land").
 NEVER_MEANT = frozenset(("NAME", "CURRENCY"))
 
+# What changes a clause altogether is not guessed from afar: "grotty" is not "gotta".
+NEARLY_SAID = frozenset(("FLAG", "REPAIR", "GIVE_UP", "UNDO"))
 NEAREST = 6  # spellings looked at for one word
 REMEMBERED = 2000  # words that nobody knows, which come again and again: a neighbour's name, a way to write
 SLIP = 0.5  # each letter wrong, missing, too many or swapped ...
@@ -101,7 +103,8 @@ def near(letters: str, lexicon: Lexicon) -> Iterator[tuple[Entry, float]]:
     )
     for distance, word in slipped[:NEAREST]:
         if word[:1] == letters[:1] or distance <= 1:
-            entries = (entry for entry in lexicon.lettered(word) if entry.terminal not in NEVER_MEANT)
+            guessed = NEVER_MEANT if distance <= 1 else NEVER_MEANT | NEARLY_SAID
+            entries = (entry for entry in lexicon.lettered(word) if entry.terminal not in guessed)
             yield from ((entry, SLIPPED + SLIP * distance) for entry in entries)
     if len(letters) < 3:
         return

@@ -27,6 +27,7 @@ from assistant.settling.words import (
     WHOLE,
     beds_in,
     in_doing,
+    says_only_how,
     untensed,
 )
 from engine.asks import Ask
@@ -254,7 +255,7 @@ class Deeds:
             return
         for one in self._apart(deed):
             unclear: Unclear | Doubt | None = complete(one, self.scene)
-            if unclear is None and one.unread:
+            if unclear is None and any(not says_only_how(words, self.line) for words in one.unread):
                 unclear = Unclear("confirm", code="unread")
             if unclear is None or (
                 isinstance(unclear, Unclear) and unclear.code == "unread" and "unread" in one.accepted

@@ -127,6 +127,19 @@ def _verbs(which: str) -> frozenset[str]:
     return frozenset(table("verbs")[which][""])
 
 
+_HOW = re.compile(
+    r"\b(?:was|were|is|are|'?s|'?re|be|look(?:s|ed|ing)?|feel(?:s|ing)?|felt|tast(?:es|ed)|smell(?:s|ed)|turned out"
+    r"|so|too|very|really|pretty|bit|kinda|super|quite|a little)\s+$",
+    re.IGNORECASE,
+)
+
+
+def says_only_how(word: str, line: str) -> bool:
+    """Whether a word that nobody knows only describes, so that leaving it out changes nothing: "it was gritty"."""
+    before, found, _ = line.partition(word)
+    return bool(found) and " " not in word and word.isalpha() and word.islower() and _HOW.search(before) is not None
+
+
 def tells_how_much(clause: Clause) -> bool:
     """Whether it names so much of a crop or from a bed, which is rather a record than a question of what was done."""
     amount = clause.part("amount")
