@@ -17,7 +17,7 @@ from assistant.settling.mend import Earlier, again
 from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
-from assistant.settling.tensed import day_at_the_end, is_asked_back, is_bidden
+from assistant.settling.tensed import day_at_the_end, is_asked_back, is_bidden, may_be_bidden
 from assistant.settling.which_beds import beds_with
 from assistant.settling.words import (
     EMPTY,
@@ -111,13 +111,7 @@ class Deeds:
         if (kind == "weather" and self._no_weather(deed, clause)) or (kind == "worked" and _rained(clause)):
             self._note(self.words(clause))
             return
-        if kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
-            deed.fields["percent"] = Decimal(100)
-        if kind == "harvested" and clause.part("cause") and not clause.part("amount"):
-            kind = deed.kind = "cleared"  # "yanked the lettuce, all bolted" brought nothing in
-        if kind == "worked":
-            self._name_task(deed, clause)
-            self.outcome.cost += 0 if "hours" in deed.fields else cost.STRANGE  # "3 days to harvest" is on a label
+        kind = self._told_fully(deed, clause)
         if kind == "worked" and "hours" not in deed.fields and self._task_of_all(deed):
             return
         if kind == "took" and not _money_for_sure(deed, clause):
@@ -128,10 +122,23 @@ class Deeds:
             self.plan(clause, kind)
             return
         self._share_later(deed, later)
+        if untensed(self.words(clause)) and may_be_bidden(clause, self.line, self.scene.today):
+            deed.date, deed.stretch = None, True
         if deed.date is None and not deed.stretch:
             deed.date = day_at_the_end(clause, later, self.line, self.scene.today)
         self._seen_first(kind, clause)
         self.settle(deed)
+
+    def _told_fully(self, deed: Deed, clause: Clause) -> str:
+        """The kind of the deed, with what its words mean beside the phrases."""
+        if deed.kind == "lost" and not {"percent", "quantity"} & deed.fields.keys() and WHOLE.search(deed.said):
+            deed.fields["percent"] = Decimal(100)
+        if deed.kind == "harvested" and clause.part("cause") and not clause.part("amount"):
+            deed.kind = "cleared"  # "yanked the lettuce, all bolted" brought nothing in
+        if deed.kind == "worked":
+            self._name_task(deed, clause)
+            self.outcome.cost += 0 if "hours" in deed.fields else cost.STRANGE  # "3 days to harvest" is on a label
+        return deed.kind
 
     def _no_weather(self, deed: Deed, clause: Clause) -> bool:
         """Whether nothing was measured, or it is only forecast."""
