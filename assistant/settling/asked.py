@@ -240,7 +240,7 @@ def _adjusted(ask: Ask, clause: Clause, scene: Scene) -> Ask:
             return replace(ask, topic="can_sell")
         pointed = clause.part("ref") is not None or "they" in clause.flags
         spoken = scene.crop or scene.memory.crop if pointed else None
-        crop = ask.crop or spoken or (_just_moved(scene) if pointed or _how_much_left(clause) else None)
+        crop = ask.crop or spoken or (scene.crop or _just_moved(scene) if pointed or _how_much_left(clause) else None)
         return replace(ask, date=None, start=None, end=None, crop=crop)
     if (
         ask.topic in ("crop_story", "price", "seed_needed", "ready_when", "sow_by", "trace", "to_sow")

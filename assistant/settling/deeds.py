@@ -71,22 +71,27 @@ class Deeds:
         """A statement: written, planned or only noted, as its words of doubt and its day allow."""
         if kind == "ordered" and (clause.part("instead_of") or clause.part("instead")):
             kind = "order_changed"
-        if kind == "planned":
+        if kind == "planned" and "hearsay" not in clause.flags:
             self.plan(clause, self._task(clause))
         elif kind == "weather" and clause.flags <= {"not"} and (clause.part("high") or clause.part("low")):
             self._done_or_planned(kind, clause, later)  # "high 84, no rain"
-        elif self.outcome.asks and TAG.search(self.words(clause)):
-            pass  # "... no spray on it is there" only asks again
+        elif self._says_nothing(kind, clause):
+            pass
         elif is_asked_back(clause, self.line):
             self.settle(self._filled("", clause))
         elif kind == "ordered" and not clause.part("customer") and self._expected(clause):
             self._note(self.words(clause))
-        elif REGRETTED.search(self.words(clause)) or self._undone(kind, clause):
+        elif kind == "planned" or REGRETTED.search(self.words(clause)) or self._undone(kind, clause):
             doubtful = (clause.unread and clause.act is not None) or (kind == "given" and "hearsay" in clause.flags)
             self.outcome.cost += cost.DOUBTED if doubtful else 0  # "gave my sister 2 lb" is no hearsay of hers
             self._note(self.words(clause))
         else:
             self._done_or_planned(kind, clause, later)
+
+    def _says_nothing(self, kind: str, clause: Clause) -> bool:
+        """ "... no spray on it is there" only asks again, "... on the lower leaves" tells no price."""
+        asks_again = bool(self.outcome.asks) and TAG.search(self.words(clause)) is not None
+        return asks_again or (kind == "priced" and not clause.parts and bool(self.outcome.events))
 
     def _expected(self, clause: Clause) -> bool:
         """ "I think we'll have 30 lb by friday"."""

@@ -48,6 +48,7 @@ class GoingOn(Adding):
         if self.completes(clause):
             return "fix"  # "sold 8 lb to nadia" ... "at 9 a lb"
         told = next((kind for type_, kind in TOLD_BY_PART.items() if type_ in types), None)
+        told = "tray_sown" if {"cells", "crop", "amount"} <= types else told  # "did six trays of 72s, all kale"
         if told == "sown" and (part := clause.part("amount")) is not None and part.value.unit in ("tray", "flat"):
             return "tray_sown"
         return told or self.told_by_amount(clause)
