@@ -260,8 +260,10 @@ BUILDERS: dict[str, Any] = {
     "group_of_plot": group_of_plot,
     "group_with_plot": group_with_plot,
     "group_without_plot": group_without_plot,
-    "group_whole": lambda *said: (said[-1], None),  # "all four beds in church"
+    "group_whole": lambda *said: (said[-1], None),
     "beds_listed": beds_listed,
+    "beds_counted": lambda count, plot: Beds(groups=((plot, None),), counted=int(count)),
+    "plot_counted": lambda plot, count: Beds(groups=((plot, None),), counted=int(count)),
     "beds_except": beds_except,
     "bed_of_crop": bed_of_crop,
     "beds_of_crop": beds_of_crop,

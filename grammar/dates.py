@@ -54,6 +54,7 @@ BUILDERS: dict[str, Builder] = {
     **repeats.BUILDERS,
     **clocks.BUILDERS,
     "when": the_moment,
+    "other_frost": the_moment,
     "day": the_moment,
     "timed": the_moment,
     "timed_before": the_moment,

@@ -24,7 +24,7 @@ class Frames:
         self.anywhere = frozenset(data["any"].get("takes", ()))
         bare = frozenset(data["any"].get("bare", ()))
         self.takes = {
-            act: frozenset() if act in bare else self.anywhere.union(frame.get("takes", ()))
+            act: (frozenset() if act in bare else self.anywhere).union(frame.get("takes", ()))
             for act, frame in data.items()
         }
         self.needs = {act: tuple(map(_either, frame.get("needs", ()))) for act, frame in data.items()}

@@ -100,7 +100,8 @@ class Beds:
     """Beds as said: numbers with or without their plot, ranges laid out, exceptions named; or told by what grows.
 
     `groups` are (plot or None, bed numbers or None for all of the plot); `of_crop` is "the radish bed";
-    `which` is one of "one", "both", "all" where several are meant by a word; `pointing` is "it", "next" or "other".
+    `which` is one of "one", "both", "all" where several are meant by a word; `pointing` is "it", "next" or "other";
+    `counted` is how many beds there are to be ("all four beds in church").
     """
 
     groups: tuple[tuple[str | None, tuple[int, ...] | None], ...] = ()
@@ -109,6 +110,7 @@ class Beds:
     state: str | None = None
     which: str | None = None
     pointing: str | None = None
+    counted: int | None = None
 
     @classmethod
     def numbered(cls, number: int, plot: str | None = None) -> Beds:

@@ -37,6 +37,8 @@ FRAGMENT = 60  # a clause with no word of its own
 ABRUPT = 150  # a clause of phrases alone that nothing parts from the one before: they belong to that one
 EARLY = 6  # a phrase before the first word of its clause, where it may as well belong to the clause before
 
+STUTTER = 5  # a phrase said twice running ("carrots carrots")
+
 TALK = frozenset(("yes", "give_up", "small_talk", "undo"))  # moves that another clause may follow at once
 RUN_ON = 120  # a new clause with nothing to part it from the last
 ASKED_ON = 70  # ... that begins with a word that asks
@@ -179,7 +181,7 @@ class Search:
                 )
             )
         for type_, edge, cost, state in phrases:
-            self._put(path.gathering(edge.end, cost, now.with_part(Taken(type_, edge, path.role)), state))
+            self._put(path.gathering(edge.end, cost + early, now.with_part(Taken(type_, edge, path.role)), state))
 
     def _floating(self, path: Path, place: Place) -> None:
         """Phrases and words that may stand anywhere in a clause, or be left over."""
@@ -201,6 +203,9 @@ class Search:
         type_, edge, cost, _ = phrase
         now = path.now
         held = next((part for part in now.parts if part.type == type_), None) if now.parts else None
+        if held is not None and held.edge.end == edge.start and self._said_again(held.edge, edge):
+            self._put(path.replacing(edge.end, STUTTER, now.with_part(Taken(type_, edge, held.role), held)))
+            return
         if path.mending:
             if held is not None:
                 cost -= hundredths(held.edge.cost) + PHRASE  # what was taken back costs nothing
@@ -211,6 +216,12 @@ class Search:
             return
         now = now.with_part(Taken(type_, edge, path.role), held if path.mending else None)
         self._put(path.replacing(edge.end, cost + beside, now))
+
+    def _said_again(self, was: Edge, edge: Edge) -> bool:
+        """ "carrots carrots", "14 14 pounds" say one thing; the second may add its unit."""
+        words = [token.text for token in self.tokens[was.start : edge.end]]
+        once = was.end - was.start
+        return words[:once] == words[once : 2 * once] and (len(words) == 2 * once or isinstance(edge.value, Amount))
 
     def _said_better(self, was: Edge, edge: Edge) -> Edge:
         """ "seven pounds, no, eight" is eight pounds."""

@@ -120,8 +120,8 @@ def _settings(clause: Clause, scene: Scene) -> Iterator[tuple[str, Any]]:
         yield "latitude", str(said["latitude"])
     if "monthly" in said and "numbers_list" in said:
         yield said["monthly"], [str(number) for number in said["numbers_list"]]
-    if "frost_date" in said and "when" in said:
-        yield from _frost(said["when"], scene)
+    for type_ in ("when", "other_frost") if "frost_date" in said else ():
+        yield from _frost(said[type_], scene) if type_ in said else ()
     yield from _cooler(said)
     yield from _picking_hours(said, scene)
     if clause.text:

@@ -19,12 +19,36 @@ FIGURES = frozenset(("amount", "money", "lasting"))
 OF_ONE = frozenset(("crop", "beds", "plot", "variety", "person"))  # what is said of each subject by itself
 NOT_DONE = frozenset(("not", "maybe", "almost", "hearsay", "they"))
 JOINS = re.compile(r"[\s,]*(?:and|n|&|\+|plus|as well as|and also)?[\s,]*", re.IGNORECASE)
+AND_ALSO = re.compile(r"\s*,?\s*(?:and|n|&|\+|plus|as well as)(?:\s+(?:also|then|on|over|in|onto))*\s+", re.IGNORECASE)
 BEFORE_SUBJECT = re.compile(r"(?:(?:all|both|the|our|my|then|so|and|n|today|yesterday|both)\b\W*)*", re.IGNORECASE)
 
 
 def together(way: Way, line: str) -> tuple[Clause, ...]:
     """The clauses of a way, each with what it shares with those beside it."""
-    return in_context(of_several(joined(way.clauses), line))
+    return in_context(of_several(_parted(joined(way.clauses), line), line))
+
+
+def _parted(clauses: tuple[Clause, ...], line: str) -> tuple[Clause, ...]:
+    """ "watered the kale and mill 4": the beds after "and" are more beds, not those of the crop."""
+    verb = next((clause for clause in clauses if clause.act is not None), None)
+    if verb is None or verb.act not in CROPLESS or verb.flags & NOT_DONE:
+        return clauses
+    return tuple(piece for clause in clauses for piece in _pieces(clause, verb.act, line))
+
+
+def _pieces(clause: Clause, act: str, line: str) -> Iterator[Clause]:
+    crop, beds = clause.part("crop"), clause.part("beds")
+    own = clause.act == act
+    further = own or clause.act in (None, "how_about")
+    if not further or crop is None or beds is None or not _and_also(crop, beds, line):
+        yield clause
+        return
+    yield replace(clause, act=act if own else None, parts=tuple(part for part in clause.parts if part is not beds))
+    yield Clause(None, (beds,), beds.span)
+
+
+def _and_also(crop: Part, beds: Part, line: str) -> bool:
+    return AND_ALSO.fullmatch(line[crop.span.end : beds.span.start]) is not None
 
 
 def joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:

@@ -56,6 +56,8 @@ def beds_meant(said: BedsSaid, scene: Scene, season: Season, suits: Fits) -> Mea
     if said.which == "everywhere":
         return Meant(tuple(season.beds))
     meant = _numbered(said.groups, scene, season, suits)
+    if said.counted is not None and len(meant.beds) != said.counted:
+        return Meant(choices=meant.beds)
     if not said.besides or not meant.beds:
         return meant
     plot = plot_of(meant.beds[-1])
