@@ -320,7 +320,7 @@ def _choices(deed: Deed, name: str, scene: Scene, season: Season) -> tuple[str, 
     if name == "unit":
         if deed.kind in ("weather", "cooler_reading"):
             return ("F", "C")
-        return usual_units(season, crop) or _published_units(season, crop)
+        return units_of(season, crop)
     if name == "crop":
         if deed.kind in OUT_OF_COOLER:
             return tuple(dict.fromkeys(lot.crop for lot in season.lots if lot.left > 0))
@@ -328,6 +328,11 @@ def _choices(deed: Deed, name: str, scene: Scene, season: Season) -> tuple[str, 
     if name == "customer":
         return tuple(scene.names.customers)
     return ()
+
+
+def units_of(season: Season, crop: str | None) -> tuple[str, ...]:
+    """The units in which a crop is told here, the likeliest first."""
+    return usual_units(season, crop) or _published_units(season, crop)
 
 
 def _published_units(season: Season, crop: str | None) -> tuple[str, ...]:

@@ -17,7 +17,7 @@ from assistant.settling.mend import Earlier, again
 from assistant.settling.outcome import AskWaiting, Move, Outcome, Waiting
 from assistant.settling.scene import Scene
 from assistant.settling.setting_up import SETTING_UP
-from assistant.settling.tensed import day_at_the_end, is_asked_back, is_bidden
+from assistant.settling.tensed import day_at_the_end, is_asked_back, is_bidden, may_be_bidden
 from assistant.settling.which_beds import beds_with
 from assistant.settling.words import (
     EMPTY,
@@ -128,6 +128,8 @@ class Deeds:
             self.plan(clause, kind)
             return
         self._share_later(deed, later)
+        if untensed(self.words(clause)) and may_be_bidden(clause, self.line, self.scene.today):
+            deed.date, deed.stretch = None, True
         if deed.date is None and not deed.stretch:
             deed.date = day_at_the_end(clause, later, self.line, self.scene.today)
         self._seen_first(kind, clause)

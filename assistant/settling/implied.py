@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from typing import Any
 
+from assistant.settling.complete import units_of
 from assistant.settling.deed import Deed
 from assistant.settling.scene import Scene
 from assistant.settling.words import WHOLE, weekday_in
@@ -21,6 +22,8 @@ def imply(deed: Deed, customer_said: str, scene: Scene, last: Event | None) -> N
             deed.date = _market_day(customer_said, scene.today)
         case "bought" if "crop" in deed.fields and deed.fields.get("item") in OF_A_CROP:
             deed.fields["item"] = f"{deed.fields.pop('crop')} {deed.fields['item']}"
+        case "harvested" if isinstance(last, Harvested) and "quantity" in deed.fields and "unit" not in deed.fields:
+            _carry_unit(deed, last, scene)
         case "sold" if "quantity" not in deed.fields and WHOLE.search(deed.said):
             deed.fields |= _picked(deed, last or scene.just_told(Harvested))
         case "returned" if "customer" not in deed.fields:
@@ -33,6 +36,12 @@ def _market_day(said: str, today: dt.date) -> dt.date | None:
     """ "sat market 388": the takings of a market called by its weekday are of the last such day."""
     weekday = weekday_in(said)
     return None if weekday is None else today - dt.timedelta(days=(today.weekday() - weekday) % 7)
+
+
+def _carry_unit(deed: Deed, last: Harvested, scene: Scene) -> None:
+    """ "pulled radish eleven pounds and cut arugula seven": pounds too, where the crop is told in pounds above all."""
+    if last.unit is not None and units_of(scene.season(), deed.fields.get("crop"))[:1] == (last.unit,):
+        deed.fields["unit"] = last.unit
 
 
 def _picked(deed: Deed, last: Event | None) -> dict[str, Any]:

@@ -18,11 +18,20 @@ AND = ("and", "&", "n")
 
 def is_bidden(clause: Clause, line: str, day: Part | None, today: dt.date) -> bool:
     """ "flip mill 1 sat" is on a list of things to do; `day` is what "mon: ..." said before the clause."""
-    before = [part.span.end for part in clause.parts if part.type in ("when", "person")]
-    said = [line[start : clause.span.end] for start in (clause.span.start, *before)]
+    said = _from_its_verb(clause, line)
     if any(map(bidden, said)):
         return _may_be_coming(clause, day, today, ("amount", *ONLY_OF_DONE))
     return any(map(under_way, said)) and _may_be_coming(clause, day, today, ONLY_OF_DONE)
+
+
+def may_be_bidden(clause: Clause, line: str, today: dt.date) -> bool:
+    """ "pick 20 bunches kale fri" was done last friday or is for the coming one."""
+    return any(map(bidden, _from_its_verb(clause, line))) and _may_be_coming(clause, None, today, ONLY_OF_DONE)
+
+
+def _from_its_verb(clause: Clause, line: str) -> list[str]:
+    before = [part.span.end for part in clause.parts if part.type in ("when", "person")]
+    return [line[start : clause.span.end] for start in (clause.span.start, *before)]
 
 
 def _may_be_coming(clause: Clause, day: Part | None, today: dt.date, of_done: tuple[str, ...]) -> bool:
