@@ -15,6 +15,7 @@ from grammar.said import Amount, Beds, Lasting, Length, Money, Percent, Temperat
 Group = tuple[str | None, tuple[int, ...] | None]
 LARGEST_BED = 999
 NARROWEST_BED_IN, WIDEST_BED_IN = 6, 240
+MOST_CUTS = 9  # "cut 20 bok choy" is no cut of that number
 NEAR_BEDS = 30  # numbers said in one breath that are farther apart are not all beds
 LAST_BED = -1  # "all but the last one": the last of its plot
 
@@ -284,7 +285,7 @@ BUILDERS: dict[str, Any] = {
     "instead": Instead,
     "instead_turned": lambda wrong, meant: Instead(meant, wrong),
     "instead_here": lambda instead: instead,
-    "cut_number": lambda number: int(number),
+    "cut_number": lambda number: int(number) if int(number) <= MOST_CUTS else None,
     "nth": lambda number: int(number),
     "is_last": _always(True),
     "cells": lambda number: int(number),

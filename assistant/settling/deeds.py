@@ -127,12 +127,16 @@ class Deeds:
             self.plan(clause, kind)
             return
         self._share_later(deed, later)
-        if untensed(self.words(clause)) and may_be_bidden(clause, self.line, self.scene.today):
-            deed.date, deed.stretch = None, True
-        if deed.date is None and not deed.stretch:
-            deed.date = day_at_the_end(clause, later, self.line, self.scene.today)
+        self._settle_day(deed, clause, later)
         self._seen_first(kind, clause)
         self.settle(deed)
+
+    def _settle_day(self, deed: Deed, clause: Clause, later: tuple[Clause, ...]) -> None:
+        """The day that the end of the line tells; none, to be asked for, where it may be one to come."""
+        if untensed(self.words(clause)) and may_be_bidden(clause, self.line, self.scene.today):
+            deed.date, deed.stretch = None, True
+        elif deed.date is None and not deed.stretch:
+            deed.date = day_at_the_end(clause, later, self.line, self.scene.today)
 
     def _told_fully(self, deed: Deed, clause: Clause) -> str:
         """The kind of the deed, with what its words mean beside the phrases."""
