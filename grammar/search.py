@@ -41,6 +41,7 @@ STUTTER = 5  # a phrase said twice running ("carrots carrots")
 
 TALK = frozenset(("yes", "give_up", "small_talk", "undo"))  # moves that another clause may follow at once
 RUN_ON = 120  # a new clause with nothing to part it from the last
+TOLD_ON = 260  # ... that tells something, after a question ("what did we sell spinach for last")
 ASKED_ON = 70  # ... that begins with a word that asks
 AFTER_TALK = 10  # ... from a move of the talk
 SUPPOSED = frozenset(("maybe",))  # "if nadia wants cilantro when do I sow it" asks of what is supposed
@@ -269,8 +270,17 @@ class Search:
                 self._put(path.parting(end, cost + parting, done))
             unsure = done.draft.flags & UNSURE if done else frozenset()
             if place.begins and (not unsure or (place.asked and unsure == SUPPOSED)):
-                run_on = AFTER_TALK if done and done.act in TALK else ASKED_ON if place.asked else RUN_ON
-                self._put(path.parting(path.at, cost + run_on, done, abrupt=True))
+                self._put(path.parting(path.at, cost + self._run_on(done, place), done, abrupt=True))
+
+    def _run_on(self, done: Gathered | None, place: Place) -> int:
+        """What it costs to begin a clause here with nothing to part it from the last."""
+        if done and done.act in TALK:
+            return AFTER_TALK
+        if place.asked:
+            return ASKED_ON
+        supposed = any(edge.value in SUPPOSED for _, edge, _, _ in place.flags)  # "... once the tarp is off"
+        asked = done and done.draft.asking and done.act in self.frames.questions
+        return TOLD_ON if asked and not supposed else RUN_ON
 
     def _closed(self, path: Path) -> list[tuple[int, Gathered | None]]:
         """What the path's clause may be if it ends here: (cost of all so far, the clauses)."""

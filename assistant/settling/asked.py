@@ -15,6 +15,7 @@ from assistant.settling.which_beds import beds_meant, beds_with
 from assistant.settling.which_days import days_said, far_off, no_such_day, on_days, shifted, with_days
 from assistant.settling.which_topic import OF_BEDS, PLANNING, asks_leave, everywhere, topic_meant, whole_plot
 from engine.asks import Ask
+from engine.crops import usual_length
 from engine.events import Ordered, Sown, Transplanted
 from engine.season_farm import plot_of
 from grammar.said import Beds, Clause, Days
@@ -44,6 +45,7 @@ def asked(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
     if isinstance(beds, Unclear):
         return beds
     ask = replace(ask, beds=beds or None, plot=plot or ask.plot)
+    ask = _of_what_was_told(_of_so_many_beds(ask, clause, scene), scene)
     last = scene.memory.ask
     if last is not None and last.topic == topic and (moved := shifted(last, said)) is not None:
         return _adjusted(on_days(ask, moved), clause, scene)  # "and if I sow it a week later?"
@@ -89,6 +91,19 @@ def _of_it(ask: Ask, scene: Scene, said: str) -> Ask:
     standing = {planting.crop for bed in scene.memory.beds for planting in season.beds[bed].plantings}
     crop = scene.crop or scene.memory.crop or (standing.pop() if len(standing) == 1 else None)
     return replace(ask, crop=crop)
+
+
+def _of_so_many_beds(ask: Ask, clause: Clause, scene: Scene) -> Ask:
+    """ "Seed for 3 beds of carrots" is for three beds of the usual length."""
+    count = clause.part("beds_asked")
+    return ask if count is None else replace(ask, length_ft=count.value * usual_length(scene.season()))
+
+
+def _of_what_was_told(ask: Ask, scene: Scene) -> Ask:
+    """ "Watered bed 9, when did I last do bed 10" asks of the watering."""
+    if ask.topic != "last_time" or ask.of is not None or not scene.events:
+        return ask
+    return replace(ask, of=scene.events[-1].kind)
 
 
 def _bought_from_us(ask: Ask) -> Ask:
@@ -156,7 +171,8 @@ _NARROWS: dict[str, tuple[str, Callable[[Any], Any]]] = {
     "deed": ("of", lambda value: value), "went_in": ("of", lambda value: value),
     "hours_asked": ("of", lambda value: value), "came_in": ("of", lambda value: value),
     "cover_moved": ("of", lambda value: value), "put_asked": ("of", lambda value: value),
-    "sprays_asked": ("of", lambda value: value),
+    "sprays_asked": ("of", lambda value: value), "came_up": ("of", lambda value: value),
+    "brought_in": ("of", lambda value: value), "entries_asked": ("of", lambda value: value),
     "cover_asked": ("of", lambda _: "covered"),
     "product": ("of", lambda _: "sprayed"), "material": ("of", lambda _: "amended"),
     "material_asked": ("of", lambda _: "amended"), "state": ("state", lambda value: value),

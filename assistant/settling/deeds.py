@@ -37,6 +37,7 @@ from engine.season import WANTED
 from grammar.frames import frames
 from grammar.said import Beds, Clause, Part
 
+SUPPOSING = ("once ", "as soon as ", "if ", "given ")  # how what a question supposes begins
 UNDONE_FLAGS = frozenset(("not", "maybe", "almost", "hearsay", "they"))
 ORDERS = frozenset(("ordered", "order_changed", "order_cancelled"))
 BY_CUSTOMERS = ORDERS | {"sold", "returned"}  # what "they" are said to have done after their name
@@ -369,7 +370,7 @@ class Deeds:
         words = text.strip(" .,:;-").lower()
         if not self.alone and EMPTY.fullmatch(words):  # "oops no, take that back"
             return
-        if self.outcome.asks and not self.outcome.events and words.startswith(("once ", "as soon as ")):
+        if self.outcome.asks and not self.outcome.events and words.startswith(SUPPOSING):
             return  # "what goes in bed 7 once the tarp is off" is all a question
         last = self.outcome.last_event
         if words and isinstance(last, Noted):  # one remark in two clauses is one note

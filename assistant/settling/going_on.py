@@ -154,15 +154,16 @@ class GoingOn(Adding):
     def _unsure(self, clause: Clause) -> None:
         """Nothing tells what was done with what the clause names; a name alone with a "?" asks how it stands."""
         if (topic := self._only_named(clause)) is not None:
-            self.outcome.cost += cost.NO_VERB
+            self.outcome.cost += 0 if clause.act else cost.NO_VERB
             self._ask(asked(replace(clause, act=topic), self.scene, self.line), clause)
             return
         self.outcome.cost += cost.NO_VERB
         self.settle(self._filled("", clause))
 
     def _only_named(self, clause: Clause) -> str | None:
-        """The topic of "ridge 4?", "carrots?"."""
-        if not self.alone or clause.act or clause.unread or not self.line.rstrip().endswith("?"):
+        """The topic of "ridge 4?", "carrots?", "what about the beets"."""
+        asks = "about" in self.words(clause).lower() if clause.act else self.line.rstrip().endswith("?")
+        if not self.alone or clause.act not in (None, "how_about") or clause.unread or not asks:
             return None
         return next((topic for type_, topic in HOW_IT_STANDS.items() if only(clause, {type_, "crop"})), None)
 

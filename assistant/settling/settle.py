@@ -60,8 +60,7 @@ class Settler(Leaning):
         self.outcome.cost += cost.UNREAD * len(clause.unread)
         clause = self.leaning(clause)
         act = clause.act or self._told_by_parts(clause)
-        if act == "once_more" and (clause.parts or not self.alone):
-            self.outcome.cost += cost.ASIDE  # "from which day may we cut?" asks something else
+        self.outcome.cost += self._beside(act, clause)
         if act in SETTING_UP:
             self.outcome.cost += cost.ASIDE if self.outcome.asks or self.line.rstrip().endswith("?") else 0
             self._set_up(act, clause)
@@ -77,6 +76,8 @@ class Settler(Leaning):
             self._ask(followed(clause, self.scene, self.line), clause)  # "and if it were sown a week later"
         elif self._asks_nothing(act, clause):
             self._note(self.words(clause))
+        elif act == "last_time" and self._hardly_asks(clause):
+            self._unsure(replace(clause, act=None))
         elif act in TOPICS or act == PLANNING:
             self.outcome.cost += 0 if clause.asking or self.alone else cost.ASIDE
             self.outcome.cost += cost.FAR if act in LOOKING_BACK and tells_how_much(clause) else 0
@@ -84,11 +85,21 @@ class Settler(Leaning):
         else:
             self._said(act, clause, later)
 
+    def _beside(self, act: str | None, clause: Clause) -> float:
+        """ "From which day may we cut?" asks something else than to be told once more."""
+        return cost.ASIDE if act == "once_more" and (clause.parts or not self.alone) else 0.0
+
     def _asks_nothing(self, act: str | None, clause: Clause) -> bool:
         """ "No need to export the sales" writes no file, "was supposed to spray mill 3" is no question."""
         if act == "papers" and clause.flags & UNDONE_FLAGS:
             return True
         return act in TOPICS and bool(REGRETTED.match(self.words(clause))) and not self.line.rstrip().endswith("?")
+
+    def _hardly_asks(self, clause: Clause) -> bool:
+        """ "The rabbits have offered to weed bed 2": no word asks, and not all of it is understood or certain."""
+        return bool(clause.unread or "maybe" in clause.flags) and not (
+            clause.asking or self.line.rstrip().endswith("?")
+        )
 
     def _ask_on(self, act: str, clause: Clause) -> None:
         """ "And if I wait till the 28th?", "and thinned?", "and carrot seed?" go on from the question before."""
