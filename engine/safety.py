@@ -303,7 +303,9 @@ def heated(told: list[dict[str, Any]]) -> list[Any]:
 def compost_holds(method: str, days: int, turnings: int, low_f: Decimal) -> bool:
     """Whether a pile kept so hot for so long is compost: method "windrow" or "vessel", `low_f` its coolest day."""
     rule = rules()["compost"].get(method)
-    return bool(rule) and days >= rule["days"] and turnings >= rule["turnings"] and low_f >= rule["low_f"]
+    if not rule or days < rule["days"] or turnings < rule["turnings"]:
+        return False
+    return bool(rule["low_f"] <= low_f <= rule["high_f"])
 
 
 def _count(number: Decimal, noun: str) -> str:
