@@ -35,8 +35,9 @@ AT_LEAST = 20_000  # things made anew, some dozen lines' worth, before it is wor
 
 DESCRIPTION = "Say in plain words what was done on the farm, ask what is coming. Without a phrase, the chat opens."
 EPILOG = """\
-Phrases may also come through a pipe, a line each. Exit code: 0 all understood, 1 something was asked back or not
-understood, 2 wrong use or no book. The book is --book, else $ROWCALL_BOOK, else a file in your data folder."""
+Phrases may also come through a pipe, a line each. Exit code: 0 all understood, 1 something was asked back, not
+understood or not written, 2 wrong use or no book. The book is --book, else $ROWCALL_BOOK, else a file in your data
+folder."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -231,11 +232,14 @@ def _fill(book: Book, export: Path) -> int:
     """Writes the records of an export into a book that has none."""
     from engine.papers import exported
 
-    facts = exported(export)
+    facts = sorted(
+        exported(export), key=lambda fact: fact.entry
+    )  # as they were entered: a lot is called after its entry
     if book.facts(limit=1):
         raise BookError(f"{book.name} holds records already; nothing was written. Give a new book with --book.")
     for fact in facts:
         with book.change(fact.said, fact.by, datetime.now(UTC), today=fact.event.date) as change:
+            change.first = fact.entry
             change.add(fact.event)
     print(f"{plural(len(facts), 'record')} of {export} are in {book.name}.")
     return UNDERSTOOD
@@ -260,7 +264,7 @@ def _shown(turns: Iterable[Turn], show: Show) -> int:
     code = UNDERSTOOD
     for turn in turns:
         show(turn)
-        code = code if turn.understood else ASKED
+        code = code if turn.done else ASKED
     return code
 
 

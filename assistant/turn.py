@@ -34,5 +34,11 @@ class Turn:
     reply: str = ""
 
     @property
+    def done(self) -> bool:
+        """Whether all of it was understood, and no paper that was asked for could not be written."""
+        files = (file for answer in self.answers if answer["topic"] == "papers" for file in answer["result"]["files"])
+        return self.understood and not any(file["came_to"] == "failed" for file in files)
+
+    @property
     def understood(self) -> bool:
         return self.question is None and not self.unread

@@ -13,6 +13,7 @@ from engine.growth import Forecast, Triple, forecast, if_sown
 from engine.orders import deliveries
 from engine.plain import day as said
 from engine.quantities import sums
+from engine.safety import held_up
 from engine.seeds import raised_in_trays
 from engine.state import Planting, Season
 from engine.view import View
@@ -226,10 +227,11 @@ def _if_sown(season: Season, book: WeatherBook, crop: str, bed: str | None, day:
     planted_out = raised_in_trays(season, known)
     coming = if_sown(season, book, crop, bed, day, transplanted=planted_out)
     young = known.figures.get("days_baby_leaf")
+    held = held_up(season, bed, crop, coming.ready.likely) if bed else ""
     return IfSown(
         crop, bed, day, planted_out, coming.ready, coming.best_until.likely, (coming.ready.likely - day).days,
         coming.yield_.low, coming.yield_.likely, coming.unit, young.span if young and not planted_out else None,
-        (*coming.notes, *known.notes),
+        (*((held,) if held else ()), *coming.notes, *known.notes),
     ), coming  # fmt: skip
 
 

@@ -38,7 +38,8 @@ class Undoing:
 class Change:
     """What a line does to the book. Nothing is written before the block ends; then `facts` has what was stored.
 
-    `before` is True where a line with this key was in the book already: then nothing was stored.
+    `before` is True where a line with this key was in the book already: then nothing was stored. `first` is the number
+    of its first entry where that is another book's, else it is the next one.
     """
 
     said: str
@@ -46,6 +47,7 @@ class Change:
     at: dt.datetime
     today: dt.date
     key: str | None = None
+    first: int | None = None
     steps: list[Event | Correction | Undoing] = field(default_factory=list)
     facts: tuple[Fact, ...] = ()
     before: bool = False
@@ -84,7 +86,7 @@ class Writing:
         newest_line, newest_entry, self._last_checkpoint, same = newest
         self.before = same is not None  # a line with this key is in the book already
         self.line = (newest_line or 0) + 1
-        self._entry = newest_entry or 0
+        self._entry = max(newest_entry or 0, (change.first or 1) - 1)
         self._touched: list[dt.date] = []
         self._roots: list[int] = []
         self.registers = False

@@ -40,6 +40,7 @@ from engine.events import (
     Weather,
     Worked,
 )
+from engine.lot_codes import entry_of
 from engine.normals import impossible_months
 from engine.quantities import convert
 from engine.safety import waits_on
@@ -253,7 +254,20 @@ def _went_out(event: Sold | Given | Discarded, season: Season) -> Doubts:
         yield _doubt("confirm", "more_than_was_picked", crop=event.crop, quantity=event.quantity, unit=event.unit,
                      there=there.normalize() if there else Decimal(0))  # fmt: skip
     if isinstance(event, Sold):
+        yield from _lot(event, season)
         yield from _customer(event, season)
+
+
+def _lot(event: Sold, season: Season) -> Doubts:
+    """The lot that was said is one of that crop, and holds what was sold of it."""
+    if event.lot is None:
+        return
+    entry = entry_of(event.lot)
+    lot = next((lot for lot in season.lots if lot.entry == entry and lot.crop == event.crop), None)
+    there = convert(season, lot.crop, lot.left, lot.unit, event.unit) if lot is not None else Decimal(0)
+    if there is not None and there < event.quantity:
+        yield _doubt("confirm", "lot_holds_less", crop=event.crop, lot=event.lot, quantity=event.quantity,
+                     unit=event.unit, there=there.normalize() if there else Decimal(0))  # fmt: skip
 
 
 def _customer(event: Sold | Returned | Took | Ordered | Priced, season: Season) -> Doubts:

@@ -251,7 +251,7 @@ class Given(Event):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sold(Event):
-    """Went out to a customer; `price` is for one `unit`."""
+    """Went out to a customer; `price` is for one `unit`, `lot` the code of the lot that it was taken from, if said."""
 
     kind: ClassVar[str] = "sold"
     crop: str
@@ -259,6 +259,7 @@ class Sold(Event):
     unit: str
     customer: str | None = None
     price: Decimal | None = None
+    lot: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -71,7 +71,7 @@ PAPERS: dict[str, tuple[tuple[str, ...], tuple[Column, ...]]] = {
     "harvests": (("harvested",), (DATE, LOT, CROP, BEDS, *AMOUNT, _field("cut"), _field("last"), *LAST)),
     "sales": (
         ("sold", "returned"),
-        (DATE, KIND, CROP, _field("customer"), *AMOUNT, _field("price"), ("worth", _worth), *LAST),
+        (DATE, KIND, CROP, _field("customer"), *AMOUNT, _field("price"), ("worth", _worth), _field("lot"), *LAST),
     ),
     "inputs": (("amended", "sprayed", "bought"), (DATE, KIND, MATERIAL, BEDS, *AMOUNT, _field("amount"), *LAST)),
     "sprays": (

@@ -14,6 +14,7 @@ from engine.openings import turn_over_days
 from engine.planner.limits import bars
 from engine.planner.rules import limits_of
 from engine.rotation import resting
+from engine.safety import held_up
 from engine.seeds import Seed
 from engine.state import Bed, Season
 from engine.weather import WeatherBook
@@ -71,8 +72,8 @@ class Unmet:
 
 
 def placed(season: Season, weather: WeatherBook, sowings: Iterable[Sowing]) -> tuple[Sowing, ...]:
-    """Each sowing with beds that are open, rested and allowed it by its day, as far as there are any; beds may be
-    shared, but not with a sowing that is planned."""
+    """Each sowing with beds that are open and rested by its day, and clear of waits by its harvest, as far as there are
+    any that the rules allow it; beds may be shared, but not with a sowing that is planned."""
     meant = meant_sowings(season, weather)
     later = {bed.name: beyond_meant(season, weather, bed, meant) for bed in season.beds.values()}
     free = {name: opening for name, (_, opening) in later.items()}
@@ -97,7 +98,9 @@ def placed(season: Season, weather: WeatherBook, sowings: Iterable[Sowing]) -> t
 
 
 def _takes(season: Season, bed: Bed, sowing: Sowing) -> bool:
-    """Whether the bed has rested from the crop's family, and the grower's rules let it in."""
+    """Whether the bed has rested from the crop's family, its waits are over by the time, and the rules let it in."""
+    if held_up(season, bed.name, sowing.crop, sowing.ready):
+        return False
     rest = resting(season, bed, sowing.crop, sowing.day)
     if rest is not None and rest.until > sowing.day:
         return False

@@ -147,4 +147,4 @@ def _workings(lots: list[_Lot]) -> tuple[str, ...]:
         f"lot {lot_code(lot.entry)}: {lot.picked} {lot.unit} {lot.crop} picked, {lot.gone} gone, {lot.here} here"
         for lot in lots
     ]
-    return (*lines, "sales take from the oldest lot first")
+    return (*lines, "sales take from the oldest lot first, where no lot was said")

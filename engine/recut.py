@@ -16,6 +16,7 @@ from engine.plain import day as said
 from engine.plain import number
 from engine.quantities import CENT
 from engine.rotation import resting
+from engine.safety import clear_from, held_up
 from engine.state import Bed, Planting, Season
 from engine.view import View
 from engine.weather import WeatherBook, weather_book
@@ -44,7 +45,8 @@ class CutChoice:
 
     `expected` is the likely yield of the next cut less the risk of bolting (`risk`, 0 to 1); `money` its worth, `cost`
     what the best other crop would earn meanwhile, `gain` what waiting is better by (below zero: worse), each None
-    without prices. `turns_at` is the risk from which turning over is better.
+    without prices. `turns_at` is the risk from which turning over is better. `held` tells of
+    a wait on the bed that keeps the cut from being picked once it is ready.
     """
 
     bed: str
@@ -65,6 +67,7 @@ class CutChoice:
     instead: NextCrop | None
     why: str
     notes: tuple[str, ...]
+    held: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,12 +127,24 @@ def _choice(season: Season, book: WeatherBook, bed: Bed, planting: Planting, com
     gain = money - cost if money is not None and cost is not None else None
     full = coming.yield_.likely * price if price is not None else None
     turns_at = 1 - cost / full if full and cost is not None else None
-    verdict, why = _verdict(known, planting, coming, risk, days, gain)
+    held = held_up(season, bed.name, planting.crop, max(book.today, coming.ready.likely))
+    verdict, why = _outlasted(season, book, planting, coming) or _verdict(known, planting, coming, risk, days, gain)
+    if verdict == "cut now" and held:
+        verdict, why = "wait", "the cut is ready, its bed is not clear"
     return CutChoice(
         bed.name, planting.crop, verdict, coming.cut, coming.ready, coming.best_until.likely, coming.yield_,
         coming.unit, risk, expected.quantize(Decimal("0.1")), days, money, cost, gain,
         max(Decimal(0), turns_at).quantize(CENT) if turns_at is not None else None, instead, why, coming.notes,
+        "" if verdict == "turn over" else held,
     )  # fmt: skip
+
+
+def _outlasted(season: Season, book: WeatherBook, planting: Planting, coming: Forecast) -> tuple[str, str] | None:
+    """Where a wait on the bed is over only when the cut can be sold no more, it is not worth waiting for."""
+    clear = clear_from(season, planting.bed, planting.crop, book.today)
+    if clear is None or clear <= coming.gone.likely or coming.over or clear == book.today:
+        return None
+    return "turn over", f"its waiting time lasts until {said(clear)}, longer than the crop"
 
 
 def _verdict(

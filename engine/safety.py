@@ -146,6 +146,14 @@ def clear_from(season: Season, bed: str, crop: str | None, day: dt.date) -> dt.d
     return max([day, *(end for end in ends if end)])
 
 
+def held_up(season: Season, bed: str, crop: str | None, ready: dt.date) -> str:
+    """What to say of a crop that a wait on the bed keeps from being picked once it is ready; empty where none does."""
+    clear = clear_from(season, bed, crop, ready)
+    if clear is None:
+        return "a waiting time of unknown length is on it"
+    return f"not to be picked before {said(clear)}: a waiting time is on it" if clear > ready else ""
+
+
 def animal_signs(planting: Planting) -> tuple[str, ...]:
     """Sightings in the standing crop that tell of animals or their droppings, as the grower said them."""
     return tuple(what for _, what in planting.sightings if is_animal(what))
@@ -295,7 +303,9 @@ def heated(told: list[dict[str, Any]]) -> list[Any]:
 def compost_holds(method: str, days: int, turnings: int, low_f: Decimal) -> bool:
     """Whether a pile kept so hot for so long is compost: method "windrow" or "vessel", `low_f` its coolest day."""
     rule = rules()["compost"].get(method)
-    return bool(rule) and days >= rule["days"] and turnings >= rule["turnings"] and low_f >= rule["low_f"]
+    if not rule or days < rule["days"] or turnings < rule["turnings"]:
+        return False
+    return bool(rule["low_f"] <= low_f <= rule["high_f"])
 
 
 def _count(number: Decimal, noun: str) -> str:

@@ -171,4 +171,5 @@ def _fold(season: Season, fact: Fact) -> None:  # noqa: C901 - one line a kind i
             pass  # they are within the facts as these stand
         case _:
             raise AssertionError(f"the fold does not know the kind {event.kind!r}")
-    season_wants.done(season, event)
+    if event.kind not in WITHOUT_TRACE:
+        season_wants.done(season, event)

@@ -1,4 +1,4 @@
-"""The fold's part for the cooler: lots come in with a harvest and go out oldest first.
+"""The fold's part for the cooler: lots come in with a harvest and go out oldest first, or as it was said.
 
 Nothing is drawn from a lot that does not hold it. What went out beyond that is a shortage, remembered and never hidden.
 """
@@ -6,10 +6,12 @@ Nothing is drawn from a lot that does not hold it. What went out beyond that is 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 
 from engine.events import Discarded, Given, Harvested, Returned, Sold
+from engine.lot_codes import entry_of
 from engine.quantities import convert
 from engine.state import Lot, Sale, Season, Short, Tally
 
@@ -87,7 +89,7 @@ def balances(season: Season) -> dict[tuple[str, str], tuple[Decimal, Decimal]]:
 
 
 def _go_out(season: Season, entry: int, event: Sold | Given | Discarded, way: str) -> None:
-    short = _draw(season, event.crop, event.quantity, event.unit, way, range(len(season.lots)))
+    short = _draw(season, event.crop, event.quantity, event.unit, way, _places(season, event))
     if short > 0:
         _move(season, event.crop, way, event.unit, short)
         _move(season, event.crop, "short", event.unit, short)
@@ -96,7 +98,13 @@ def _go_out(season: Season, entry: int, event: Sold | Given | Discarded, way: st
         season.tallies[event.crop] = replace(tally, short=remembered)
 
 
-def _draw(season: Season, crop: str, quantity: Decimal, unit: str, way: str, places: range) -> Decimal:
+def _places(season: Season, event: Sold | Given | Discarded) -> Iterable[int]:
+    """The lots in the order that they are drawn from: the one that was said, then the oldest first."""
+    named = entry_of(event.lot) if isinstance(event, Sold) and event.lot else None
+    return sorted(range(len(season.lots)), key=lambda place: season.lots[place].entry != named)
+
+
+def _draw(season: Season, crop: str, quantity: Decimal, unit: str, way: str, places: Iterable[int]) -> Decimal:
     """Take an amount out of the lots in these places, in their order; returns what could not be had."""
     for place in places:
         lot = season.lots[place]

@@ -288,4 +288,4 @@ def _workings(sales: Iterable[TracedSale], lots: Iterable[TracedLot]) -> tuple[s
     lines += [f"lot {lot.code} is the harvest of entry {lot.entry}: {lot.picked} {lot.unit} picked, "
               f"{sum((m.quantity if m.way != 'returned' else -m.quantity for m in lot.moved), Decimal(0))} gone, "
               f"{lot.left} left" for lot in lots]  # fmt: skip
-    return (*lines, "sales take from the oldest lot first")
+    return (*lines, "sales take from the oldest lot first, where no lot was said")

@@ -216,6 +216,10 @@ def few_beds(number: Any, plot: str | None = None) -> tuple[int, str | None] | N
     return (int(number), plot) if number == int(number) and 0 < number <= LARGEST_BED else None
 
 
+def _lot_code(code: str) -> str:
+    return f"{code[:2]}-{code[2:].removeprefix('-')}".upper()
+
+
 def _always(value: Any) -> Any:
     return lambda *_: value
 
@@ -319,7 +323,8 @@ BUILDERS: dict[str, Any] = {
     "seed_lot": lambda *said: said[-1],
     "lot_number": lambda number: str(number).upper(),
     "spray_out": lambda amount: amount,
-    "lot_said": lambda code: f"{code[:2]}-{code[2:].removeprefix('-')}".upper(),
+    "lot_said": _lot_code,
+    "from_lot": _lot_code,
     "paper_year": lambda year: int(year) if 2000 <= int(year) < 2100 else None,
     "recall_said": _always("recall"),
     "code_asked": _always(True),

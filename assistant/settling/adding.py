@@ -31,10 +31,15 @@ class Adding(Mending):
         """Whether a clause of phrases alone says of the records before it what they left out, and nothing else."""
         facts = self.scene.memory.facts
         begun = self.first or any(mend.fact in facts for mend in self.outcome.mends)  # "3 days to harvest, rei 4 hours"
-        if not facts or not begun or clause.flags or not only(clause, COMPLETING):
+        if not facts or not begun or clause.flags or not only(clause, COMPLETING) or self.wonders:
             return False
         found = [mend for mend in mended(clause, self.scene, self.earlier) if mend.fact in facts]
         return len(found) == len(facts) and all(self._adds(clause, mend) for mend in found)
+
+    @property
+    def wonders(self) -> bool:
+        """Whether the line is one clause with a "?" after it, so that phrases alone in it tell nothing."""
+        return self.alone and self.line.rstrip().endswith("?")
 
     def said_again(self, clause: Clause) -> bool:
         """Whether phrases alone, as all of a line, only say what the record before it has already."""

@@ -141,6 +141,10 @@ def followed(clause: Clause, scene: Scene, said: str) -> Ask | Unclear:
         return beds
     names = ("crop", "customer", "plot", "quantity", "unit", "of", "state", "length_ft")
     ask = replace(last, **{name: value for name in names if (value := getattr(changed, name)) is not None})
+    if last.topic == "too_hot":
+        air = _air(changed, clause)  # "and at 50 %?"
+        said_anew = {name: getattr(air, name) for name in ("temperature", "unit", "humidity")}
+        ask = replace(ask, **{name: value for name, value in said_anew.items() if value is not None})
     if beds:
         ask = replace(ask, beds=beds, crop=changed.crop if last.topic in OF_BEDS else ask.crop)
     elif changed.crop and last.beds and last.topic in OF_BEDS:

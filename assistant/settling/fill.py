@@ -318,7 +318,7 @@ _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "cut": _field("cut"), "last": _field("last"), "cells": _field("cells"),
     "harvest_wait": _wait("harvest_wait_days", DAY_MINUTES), "entry_wait": _wait("entry_wait_hours", HOUR_MINUTES),
     "rate": _field("rate"), "spray_out": _amount, "registration": _field("registration"),
-    "seed_lot": _field("seed_lot"), "conditions": _conditions,
+    "seed_lot": _field("seed_lot"), "from_lot": _field("lot"), "conditions": _conditions,
     "clocked": _clocked, "unit": _field("unit"), "deed": _field("deed"),
 }  # fmt: skip
 

@@ -162,8 +162,8 @@ class GoingOn(Adding):
 
     def _only_named(self, clause: Clause) -> str | None:
         """The topic of "ridge 4?", "carrots?", "what about the beets"."""
-        asks = "about" in self.words(clause).lower() if clause.act else self.line.rstrip().endswith("?")
-        if not self.alone or clause.act not in (None, "how_about") or clause.unread or not asks:
+        asks = self.alone and "about" in self.words(clause).lower() if clause.act else self.wonders
+        if clause.act not in (None, "how_about") or clause.unread or not asks:
             return None
         return next((topic for type_, topic in HOW_IT_STANDS.items() if only(clause, {type_, "crop"})), None)
 
@@ -177,6 +177,8 @@ class GoingOn(Adding):
     def _goes_out(self, clause: Clause) -> bool:
         """Whether a clause after a harvest tells that it, or so much of it, went to a customer."""
         types = {part.type for part in clause.parts}
+        if self.wonders:  # "8 lb to nadia?"
+            return False
         return _sells(types) or ("customer" in types and bool(WHOLE.search(self.words(clause))))
 
     def _sold_of(self, picked: Event, clause: Clause, *, whole: bool = False) -> None:
@@ -195,6 +197,8 @@ class GoingOn(Adding):
 
     def _can_repeat(self, clause: Clause) -> bool:
         facts = self.scene.memory.facts
+        if self.wonders:  # "lettuce for saturday?"
+            return False
         if all(fact.event.kind == "priced" for fact in facts):
             return only(clause, {"money", "amount", "unit", "crop", "customer", "buyer", "when"})
         types = {"beds", "plot", "amount", "when", "ref", "crop", "customer", "last", "cut", "each", "percent"}

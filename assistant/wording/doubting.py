@@ -132,6 +132,12 @@ def _more_than_was_picked(doubt: Doubt, event: Event, say: Say) -> str:
     return f"By the book there is {held} to go out. Was {out} {DID[event.kind]}? (yes or no)"
 
 
+def _lot_holds_less(doubt: Doubt, event: Event, say: Say) -> str:
+    there, unit, crop = doubt.figure("there"), doubt.figure("unit"), doubt.figure("crop")
+    held = f"only {text.amount(there, unit)} of {crop}" if there else f"no {crop}"
+    return f"By the book lot {doubt.figure('lot')} has {held} in it. Was it taken from there? (yes or no)"
+
+
 def _customer_unknown(doubt: Doubt, event: Event, say: Say) -> str:
     name = doubt.figure("customer")
     return f"{name} is no customer on record. {_or_yes('the customer you mean', doubt.choices)}"
@@ -224,7 +230,8 @@ DOUBTS: dict[str, Callable[[Doubt, Event, Say], str]] = {
     "bed_unknown": _bed_unknown, "bed_empty": _bed_empty, "crop_not_in_bed": _crop_not_in_bed,
     "bed_planted": _bed_planted, "over_since": _over_since, "picked_when_sown": _picked_when_sown,
     "waiting_time": _waiting_time, "far_more_than_a_bed_yields": _far_more,
-    "more_than_was_picked": _more_than_was_picked, "customer_unknown": _customer_unknown,
+    "more_than_was_picked": _more_than_was_picked, "lot_holds_less": _lot_holds_less,
+    "customer_unknown": _customer_unknown,
     "repeats_unclear": _repeats_unclear, "ends_before_it_starts": _ends_before_it_starts,
     "no_such_order": _no_such_order, "wait_absurd": _wait_absurd, "hours_absurd": _hours_absurd,
     "temperature_impossible": _temperature_impossible, "high_below_low": _high_below_low,

@@ -29,7 +29,8 @@ def given(event: Given, say: Say) -> Line:
 
 def sold(event: Sold, say: Say) -> Line:
     what = f"{event.crop}{to(event.customer)}"
-    return made(f"Sold {what}", f"sale of {what}", amount(event, say), sold_for(event, say))
+    of_lot = f"from lot {event.lot}" if event.lot else None
+    return made(f"Sold {what}", f"sale of {what}", amount(event, say), sold_for(event, say), of_lot)
 
 
 def returned(event: Returned, say: Say) -> Line:

@@ -132,7 +132,7 @@ def cut_again(result: CutAgain, ask: Ask, width: int) -> str:
 def _choice(choice: CutChoice, result: CutAgain, width: int) -> str:
     lines = [text.wrapped(f"{choice.bed}: {_verdict(choice, result)}", width)]
     weighed = () if choice.verdict == "pulled once" else (_money(choice, result), _instead(choice, result))
-    detail = [line for line in (_next_cut(choice), *weighed) if line]
+    detail = [line for line in (choice.held, _next_cut(choice), *weighed) if line]
     if choice.verdict in ("wait", "cut now"):
         detail.append(_turns(choice))
     return "\n".join([*lines, text.block(detail, width)] if detail else lines)

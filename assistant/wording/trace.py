@@ -28,7 +28,7 @@ def trace(result: Trace | Recall, ask: Ask, width: int) -> str:
     parts += ["\n".join(_lot(lot, width)) for lot in result.lots]
     if result.more:
         parts.append(f"and {text.plural(result.more, 'more lot')}; ask for fewer days to see them")
-    parts.append(text.wrapped("Sales are taken from the oldest lot first.", width))
+    parts.append(text.wrapped("Sales are taken from the oldest lot first, where no lot was said.", width))
     return "\n".join(parts)
 
 

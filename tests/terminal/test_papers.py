@@ -47,6 +47,13 @@ def test_a_file_that_is_there_is_asked_about_and_kept_until_the_yes(picked) -> N
     assert crops(mine) == ["radish"]
 
 
+def test_a_paper_that_cannot_be_written_is_told_by_the_exit_code(picked) -> None:
+    done = picked.run(*MONDAY, "export the harvests to nowhere/harvests.csv")
+
+    assert "cannot be written" in " ".join(done.stdout.split())
+    assert done.returncode == 1
+
+
 def test_overwriting_is_asked_in_the_chat(picked) -> None:
     mine = picked.home / "sales.csv"
     mine.write_text("mine")
@@ -70,6 +77,7 @@ def test_a_try_leaves_the_folder_as_it_is(picked) -> None:
 
 
 def test_an_equal_book_is_made_from_the_export_of_a_whole_one(picked) -> None:
+    picked.run(*MONDAY, "weeded brook 1", "undo that")  # a gap in the numbers of what stands
     picked.run(*MONDAY, "sold 12 lb radish to harbour oven at $4", "harbour oven wants 10 lb radish every friday")
     picked.run(*MONDAY, "make that 8 lb", "note that the geese, over =1+1, came back")
     picked.run(*MONDAY, "export the whole book")
@@ -77,10 +85,22 @@ def test_an_equal_book_is_made_from_the_export_of_a_whole_one(picked) -> None:
 
     assert done.returncode == 0, done.stderr
     with open_book(picked.home / "data" / "rowcall" / "book.db") as old, open_book(picked.home / "new.db") as new:
-        told = [[(fact.event, fact.said, fact.by) for fact in book.facts()] for book in (old, new)]
+        told = [book.facts() for book in (old, new)]
         assert told[0] == told[1]
         assert len(told[0]) > 5
     assert picked.run("--book", "new.db", "--check").returncode == 0
+    lot = picked.run(*MONDAY, "trace the radish from brook 1").stdout
+    assert lot
+    assert picked.run("--book", "new.db", *MONDAY, "trace the radish from brook 1").stdout == lot
+
+
+def test_a_crate_keeps_its_code_in_a_book_made_from_an_export(picked) -> None:
+    picked.run(*MONDAY, "sowed radish in brook 2 on april 1")  # said last, but long before the harvest
+    written = picked.run("--json", *MONDAY, "trace the radish from brook 1").stdout
+    picked.run(*MONDAY, "export the whole book")
+    picked.run("--book", "new.db", "--from-export", "book-2027-06-14.jsonl")
+
+    assert picked.run("--book", "new.db", "--json", *MONDAY, "trace the radish from brook 1").stdout == written
 
 
 def test_an_export_is_not_poured_into_a_book_that_has_records(picked) -> None:

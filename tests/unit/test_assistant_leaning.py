@@ -140,3 +140,13 @@ def test_what_was_taken_less_of_corrects_the_sale_of_today(records: Records) -> 
 @pytest.mark.parametrize("said", ["harvested mate 4 spinach 10 lb", "sowed radish in date 8", "weeded nord 4"])
 def test_a_bed_of_a_plot_that_there_is_not_is_never_guessed(records: Records, said: str) -> None:
     assert records(said) == []
+
+
+@pytest.mark.parametrize(
+    "told", ["sprayed neem on terrace 5, 3 days to harvest, 4 hours", "harvested bed 5 radish 30 lb"]
+)
+@pytest.mark.parametrize("asked", ["lettuce for saturday?", "saturday?", "12?", "at 3 pm?", "8 lb to juniper?"])
+def test_phrases_with_a_question_mark_neither_mend_nor_repeat_what_was_told(
+    records: Records, told: str, asked: str
+) -> None:
+    assert records(told, asked) == []

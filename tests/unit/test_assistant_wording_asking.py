@@ -110,6 +110,10 @@ DOUBTFUL: dict[str, tuple[Event, tuple[str, ...]]] = {
         picked(quantity="2600"), ("2,600 lb of radish from Brook 1 is far more than", "How much was it?", '"yes"')
     ),
     "more_than_was_picked": (sold(quantity="20"), ("only 12 lb of radish", "Was 20 lb sold?", "(yes or no)")),
+    "lot_holds_less": (
+        Sold(date=TODAY, crop="radish", quantity=Decimal(1), unit="lb", lot="33-XXX"),
+        ("lot 33-XXX has no radish", "taken from there?", "(yes or no)"),
+    ),
     "customer_unknown": (sold(customer="Harbor Ovens"), ("Harbor Ovens", "Harbour Oven", '"yes"')),
     "repeats_unclear": (wanted(repeats="now and then"), ('"now and then"', "How often")),
     "ends_before_it_starts": (wanted(until=day("2027-06-17")), ("Thu 17 Jun", "Fri 18 Jun", "Until which day")),

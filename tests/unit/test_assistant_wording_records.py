@@ -81,6 +81,7 @@ VALUES: dict[str, tuple[Any, str, Any, str]] = {
     "harvest_wait_days": (Decimal(7), "7 days", Decimal(9), "9"),
     "entry_wait_hours": (Decimal(13), "13 hours", Decimal(24), "24"),
     "seed_lot": ("A123", "seed lot A123", "88-B", "88-B"),
+    "lot": ("33-3DM", "33-3DM", "33-4G3", "33-4G3"),
     "rate": ("2 oz per gallon", "2 oz per gallon", "1 tbsp a gallon", "1 tbsp a gallon"),
     "finished": ("07:30", "07:30", "18:15", "18:15"),
     "registration": ("70051-2", "70051-2", "73049-39", "73049-39"),

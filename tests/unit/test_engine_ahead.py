@@ -69,6 +69,14 @@ def test_ready_when_of_a_day_answers_for_a_sowing(pages: Any) -> None:
     assert 20 <= result.sown.days <= 30
 
 
+def test_a_sowing_into_a_bed_under_a_waiting_time_says_from_when_it_may_be_picked(pages: Any) -> None:
+    manure = {"kind": "amended", "date": "2027-06-10", "beds": ["Brook 1"], "material": "raw manure"}
+    ask = Ask(topic="ready_when", crop="radish", beds=("Brook 1",), date=dt.date(2027, 6, 16))
+    sown = ready_when(pages(TODAY, *MILD, manure), ask).sown
+    assert sown is not None
+    assert "not to be picked before Fri 8 Oct 2027: a waiting time is on it" in sown.notes  # 120 days, by calendar
+
+
 def test_a_crop_that_is_nowhere_is_answered_as_if_sown_today(pages: Any) -> None:
     result = ready_when(pages(TODAY, farm=()), Ask(topic="ready_when", crop="oca"))
     assert result.sown is not None

@@ -118,6 +118,7 @@ def test_an_ordinary_evening_raises_no_doubt(one: Event) -> None:
         ("wait_absurd", "sprayed", {"beds": ["Brook 4"], "material": "soap", "harvest_wait_days": 400}),
         ("more_than_was_picked", "sold", {"crop": "radish", "quantity": 400, "unit": "lb"}),
         ("more_than_was_picked", "given", {"crop": "beet", "quantity": 4, "unit": "lb"}),
+        ("lot_holds_less", "sold", {"crop": "radish", "quantity": 1, "unit": "lb", "lot": "33-XXX"}),
         ("customer_unknown", "sold", {"crop": "radish", "quantity": 4, "unit": "lb", "customer": "Vale Grocers"}),
         ("no_such_order", "order_cancelled", {"crop": "carrot", "customer": "Harbour Oven"}),
         ("repeats_unclear", "ordered", {"crop": "radish", "quantity": 4, "unit": "lb", "repeats": "now and then"}),

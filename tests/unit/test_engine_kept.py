@@ -14,7 +14,7 @@ from sqlalchemy import event as listening
 
 from engine import kept
 from engine.book import Book, open_book
-from engine.events import CustomerAdded, Event, Harvested, Ordered, PlotAdded, Setting, Sown, Watered, Weather
+from engine.events import CustomerAdded, Event, Harvested, Noted, Ordered, PlotAdded, Setting, Sown, Watered, Weather
 from engine.season import season_of
 
 FIRST = dt.date(2027, 3, 1)
@@ -77,6 +77,14 @@ def test_a_long_fold_leaves_checkpoints_the_older_ones_one_a_month(book: Book, p
     older = [day for day in left if day < left[-1] - kept.RECENT]
     assert len({(day.year, day.month) for day in older}) == len(older) > 2
     assert left[-1] < LAST
+
+
+def test_a_book_with_notes_of_its_beds_is_sound_once_checkpoints_are_left(book: Book, path: Path) -> None:
+    say(book, Noted(date=FIRST + dt.timedelta(3), text="geese", beds=("Brook 2",)))
+    book.season(LAST)
+
+    assert days(path)
+    assert book.verify() == ()
 
 
 def test_the_next_program_does_not_read_it_all_again(book: Book) -> None:

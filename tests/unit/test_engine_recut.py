@@ -88,3 +88,18 @@ def test_with_no_bed_named_every_bed_that_was_cut_is_weighed(pages: Any) -> None
 def test_without_prices_it_goes_by_the_risk_alone(pages: Any) -> None:
     found = choice(pages(TODAY, *climate(20, 10), *CUT))
     assert (found.verdict, found.money, found.gain, found.instead) == ("wait", None, None, None)
+
+
+def test_a_cut_under_a_waiting_time_is_not_to_be_cut_now(pages: Any) -> None:
+    ready = pages("2027-06-27", *CUT)
+    assert choice(ready).verdict == "cut now"
+    spray = {"kind": "sprayed", "date": "2027-06-26", "beds": ["Brook 1"], "material": "soap", "harvest_wait_days": 2}
+    found = choice(pages("2027-06-27", *CUT, spray))
+    assert (found.verdict, found.held) == ("wait", "not to be picked before Mon 28 Jun 2027: a waiting time is on it")
+
+
+def test_a_wait_that_outlasts_the_crop_turns_it_over(pages: Any) -> None:
+    manure = {"kind": "amended", "date": "2027-06-13", "beds": ["Brook 1"], "material": "raw manure"}
+    found = choice(pages(TODAY, *climate(20, 10), *CUT, PRICED, manure))
+    assert found.verdict == "turn over"
+    assert "Mon 11 Oct" in found.why  # 120 days from 13 June, by calendar

@@ -259,3 +259,10 @@ def test_flowers_that_nobody_eats_have_no_manure_wait() -> None:
 def test_signs_of_animals_in_the_crop_are_found() -> None:
     planting = Planting(1, "Brook 1", "kale", DAY, sightings=[(DAY, "goose droppings"), (DAY, "flowers")])
     assert safety.animal_signs(planting) == ("goose droppings",)
+
+
+@pytest.mark.parametrize(
+    "material", ["coop litter", "hen house cleanings", "cow pies", "cow pats", "biosolids", "digestate"]
+)
+def test_what_comes_of_animals_by_another_name_counts_as_raw(material: str) -> None:
+    assert safety.manure_kind(material) == "raw"

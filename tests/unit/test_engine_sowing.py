@@ -207,6 +207,17 @@ def test_raw_manure_keeps_salad_out_of_a_bed(pages: Any) -> None:
     assert "waiting time" in said.fill_bed(result, ask, 80)
 
 
+def test_nothing_is_to_be_sown_where_a_wait_outlasts_what_it_is_wanted_for(pages: Any) -> None:
+    def beds(*spread: dict[str, Any]) -> set[str]:
+        result = to_sow(pages(TODAY, MIX, STANDING, *spread), Ask(topic="to_sow"))
+        return {bed for sowing in result.sowings for bed in sowing.beds}
+
+    free = beds()
+    assert free
+    manure = {"kind": "amended", "date": "2027-06-10", "beds": sorted(free), "material": "raw manure"}
+    assert not beds(manure) & free
+
+
 def test_what_goes_into_a_bed_under_a_wait_is_counted_as_ready_when_it_is_over(pages: Any) -> None:
     spray = {"kind": "sprayed", "date": "2027-06-10", "beds": ["Brook 4"], "material": "soap", "harvest_wait_days": 40}
     view = pages(TODAY, spray, {"kind": "prepared", "date": "2027-06-10", "beds": ["Brook 4"]}, RADISH_PRICE)

@@ -46,6 +46,18 @@ def season(pages: Any, *records: dict[str, Any], today: str = "2027-06-14") -> A
     return pages(today, SOWN, PICKED_1, PICKED_2, *records)
 
 
+def test_a_sale_goes_out_of_the_lot_that_was_said_and_else_of_the_oldest(pages: Any) -> None:
+    (newest,) = trace(season(pages), Ask(topic="trace", crop="radish", date=dt.date(2027, 6, 10))).lots
+    view = season(
+        pages,
+        move("sold", "2027-06-11", 5, customer="Harbour Oven", lot=newest.code),
+        move("sold", "2027-06-11", 3, customer="Vale Grocers"),
+    )
+    assert [lot.left for lot in view.season().lots] == [Decimal(17), Decimal(7)]
+    (lot,) = trace(view, Ask(topic="trace", about=newest.code)).lots
+    assert [(m.customer, m.quantity) for m in lot.moved] == [("Harbour Oven", Decimal(5))]
+
+
 def test_a_harvest_is_followed_to_everyone_who_got_of_it(pages: Any) -> None:
     view = season(
         pages,
