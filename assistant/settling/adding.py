@@ -63,13 +63,13 @@ class Adding(Mending):
         return (replace(better, parts=(*others, amount)),)
 
     def _adds(self, clause: Clause, mend: Mend) -> bool:
-        return self._was_left_out(mend) or self._only_dates(mend) or _said_better(clause, mend)
+        return self._was_left_out(mend) or self._only_dates(clause, mend) or _said_better(clause, mend)
 
-    def _only_dates(self, mend: Mend) -> bool:
+    def _only_dates(self, clause: Clause, mend: Mend) -> bool:
         """ "... yesterday": the day of what was told without one, which was taken to be today."""
         event = mend.fact.event
         undated = event.date == self.scene.today and event.kind not in DATED_BY_ITSELF
-        return undated and mend.replaces.keys() == {"date"}
+        return undated and mend.replaces.keys() == {"date"} and only(clause, {"when", "ref"})
 
 
 def _said_better(clause: Clause, mend: Mend) -> bool:

@@ -206,6 +206,8 @@ class GoingOn(Adding):
             types.add("money")
         if not only(clause, types) or not all(fact.event.kind in REPEATED for fact in facts):
             return False
+        if clause.act is None and {part.type for part in clause.parts} == {"crop", "when"}:
+            return False  # "lettuce saturday" after a spraying says nothing of it
         amount = clause.part("amount")
         if (
             amount is not None
