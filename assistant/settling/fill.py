@@ -236,6 +236,11 @@ def _repeats(deed: Deed, part: Part, scene: Scene) -> None:
         deed.date = scene.today + dt.timedelta(days=ahead)
 
 
+def _lot(deed: Deed, part: Part, scene: Scene) -> None:
+    """A lot is of seed in what was sown, and of what was picked in a sale."""
+    deed.fields["lot" if deed.kind == "sold" else "seed_lot"] = part.value
+
+
 def _item(deed: Deed, part: Part, scene: Scene) -> None:
     deed.fields.setdefault("item", part.value)
 
@@ -318,7 +323,7 @@ _FILLERS: dict[str, Callable[[Deed, Part, Scene], None]] = {
     "cut": _field("cut"), "last": _field("last"), "cells": _field("cells"),
     "harvest_wait": _wait("harvest_wait_days", DAY_MINUTES), "entry_wait": _wait("entry_wait_hours", HOUR_MINUTES),
     "rate": _field("rate"), "spray_out": _amount, "registration": _field("registration"),
-    "seed_lot": _field("seed_lot"), "from_lot": _field("lot"), "conditions": _conditions,
+    "seed_lot": _lot, "from_lot": _field("lot"), "conditions": _conditions,
     "clocked": _clocked, "unit": _field("unit"), "deed": _field("deed"),
 }  # fmt: skip
 

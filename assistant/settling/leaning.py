@@ -11,7 +11,8 @@ from assistant.settling.going_on import REPEATED, GoingOn
 from assistant.settling.mend import is_meant
 from assistant.settling.which_beds import as_said, beds_meant, beds_with
 from assistant.settling.words import in_doing, only
-from engine.events import Harvested, Ordered, Planned, Priced, Sold, Sown, Watered, Worked
+from engine.events import Amended, Harvested, Ordered, Planned, Priced, Sold, Sown, Watered, Worked
+from engine.safety import manure_kind
 from engine.season_farm import plot_of
 from grammar.build import Instead
 from grammar.said import Amount, Beds, Clause, Lasting, Money, Part, Repeats
@@ -30,7 +31,7 @@ class Leaning(GoingOn):
 
     def leaning(self, clause: Clause) -> Clause:
         """The clause as it is meant after what was just told."""
-        clause = self._ours(clause)
+        clause = self._raw(self._ours(clause))
         if clause.act == "worked" and self._gave_water(clause):
             return replace(
                 clause, act=None, parts=tuple(one for one in clause.parts if one.type in ("lasting", "beds"))
@@ -49,6 +50,18 @@ class Leaning(GoingOn):
             if self._without_price():
                 return replace(clause, act=None, flags=frozenset())  # "... and they will pay 8.50 a pound"
         return clause
+
+    def _raw(self, clause: Clause) -> Clause:
+        """ "Raw", "it was raw" after manure of unknown kind: that manure."""
+        part = clause.part("material") or clause.part("material_put")
+        if part is None or str(part.value).lower() != "raw" or clause.flags:
+            return clause
+        spread = self.scene.just_told(Amended)
+        manure = spread.material if spread is not None and manure_kind(spread.material) == "raw" else "manure"
+        told = replace(part, type="material", value=f"raw {manure}")
+        parts = tuple(told if one is part else one for one in clause.parts)
+        alone = only(clause, {"material", "material_put", "ref"}) and spread is not None
+        return replace(clause, act="fix" if alone else clause.act, parts=parts)
 
     def _ours(self, clause: Clause) -> Clause:
         """ "They" is a customer of the farm, or "she" a hand who works there, where that is who was just spoken of."""

@@ -14,6 +14,8 @@ from grammar.said import Clause, Part, Span, Way
 
 CALLED_OFF = frozenset(("order_changed", "order_cancelled", "give_up"))
 LENDING = frozenset(("sold", "discarded", "given", "returned", "harvested", "ordered"))
+TRACING = re.compile(r"\b(?:trace|track|where|who|what|which|when|recall|follow)\b", re.IGNORECASE)
+OF_A_SALE = {"lot_said", "amount", "crop", "customer", "money", "when", "ref"}
 SUBJECTS = frozenset(("crop", "beds", "person"))
 FIGURES = frozenset(("amount", "money", "lasting"))
 OF_ONE = frozenset(("crop", "beds", "plot", "variety", "person"))  # what is said of each subject by itself
@@ -25,7 +27,8 @@ BEFORE_SUBJECT = re.compile(r"(?:(?:all|both|the|our|my|then|so|and|n|today|yest
 
 def together(way: Way, line: str) -> tuple[Clause, ...]:
     """The clauses of a way, each with what it shares with those beside it."""
-    return in_context(of_several(_parted(joined(way.clauses), line), line))
+    clauses = joined(_of_its_lot(way.clauses, line))
+    return in_context(of_several(_parted(clauses, line), line))
 
 
 def _parted(clauses: tuple[Clause, ...], line: str) -> tuple[Clause, ...]:
@@ -49,6 +52,29 @@ def _pieces(clause: Clause, act: str, line: str) -> Iterator[Clause]:
 
 def _and_also(crop: Part, beds: Part, line: str) -> bool:
     return AND_ALSO.fullmatch(line[crop.span.end : beds.span.start]) is not None
+
+
+def _of_its_lot(clauses: tuple[Clause, ...], line: str) -> tuple[Clause, ...]:
+    """ "Sold 3 lb radish, lot 33-4QM, to nadia" names the lot of the sale and traces none."""
+    found: list[Clause] = []
+    for clause in clauses:
+        lot = clause.part("lot_said")
+        asks = line.rstrip().endswith("?") or TRACING.search(line) is not None
+        if lot is None or clause.act != "trace" or asks or not only(clause, OF_A_SALE):
+            found.append(clause)
+            continue
+        own = (*(part for part in clause.parts if part is not lot), replace(lot, type="from_lot"))
+        if {"amount", "crop", "customer"} <= {part.type for part in own}:  # "3 lb radish to nadia, lot 33-4QM"
+            found.append(replace(clause, act="sold", parts=own))
+        elif (
+            found
+            and found[-1].act == "sold"
+            and not {part.type for part in found[-1].parts} & {one.type for one in own}
+        ):
+            found[-1] = replace(found[-1], parts=(*found[-1].parts, *own))
+        else:
+            found.append(clause)
+    return tuple(found)
 
 
 def joined(clauses: tuple[Clause, ...]) -> tuple[Clause, ...]:
